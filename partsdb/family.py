@@ -1,0 +1,290 @@
+"""What a family may say of its kind of part, and the registry of families.
+
+A family is one file in `families/`. What the decoder, the store, the shortlist or the planner must enumerate
+is data (frozen fields); what is only evaluated is a plain function. No rule language, no base classes.
+
+How a family is read off a plate: each Field lists the rows of values it can take and the Writings a plate may
+use for them. The shared decoder writes every row in every way and compares with what is legible, so a family
+has no parser. Attributes that no field enumerates (dimensions that follow from a designation) come from
+`derive`.
+
+Template grammar of a Writing:
+    {attribute:unit}   the number, written in that unit       {attribute}   the code word, in each spelling
+    (A|B|C)            one of these texts                     [A]           this text, or nothing
+    a blank            may be left out on the plate
+    {attribute#2:unit} the number of connection variant 2
+"""
+
+from __future__ import annotations
+
+import pkgutil
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from importlib import import_module
+from typing import Any, Literal
+
+from partsdb.duty import Duty
+from partsdb.errors import NotFound
+from partsdb.model import Change, Life, Limit, Requirement, Spec, Value
+from partsdb.source import Source
+
+
+@dataclass(frozen=True, slots=True)
+class Attribute:
+    """One rated or dimensional property.
+
+    unit: the unit it is shown in ("µF", "V", "mm"); "" for a pure number; None for a code word.
+    codes: allowed code words with their title ("run" -> "run, continuous"); spellings: how plates write a code
+    word; rel_tol: what "equal" means for the number [-]; ladder: an ordered list of codes, worst first.
+    identity: it says what the part is (two parts that differ in it are different specifications).
+    header: column names under which lists carry it, lower case.
+    """
+
+    name: str
+    title: str
+    unit: str | None
+    identity: bool = False
+    rel_tol: float = 1e-6
+    codes: Mapping[str, str] = field(default_factory=dict)
+    spellings: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    ladder: tuple[str, ...] = ()
+    header: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One thing a field can say: a value per attribute of the field (SI number, code word, or None when the
+    row leaves it open; a (low, high) pair for a range), with its prior weight and the years it was made in."""
+
+    values: tuple[float | str | tuple[float, float] | None, ...]
+    weight: float = 1.0
+    years: tuple[int, int] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Writing:
+    """A way plates write a field's row: a template (grammar above) and its log prior [nat]."""
+
+    template: str
+    logp: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """What the decoder enumerates together: a capacitance, a bearing's basic designation, a dual voltage.
+
+    attributes: names, with "#n" for connection variant n and "@qualifier" for a qualifier ("current@AC-3@400V").
+    p_absent: probability that a plate of this kind doesn't carry it [-]. off_grid: when legible digits form a
+    number no row has, believe the number at this log penalty [nat]; None = impossible.
+    default: row values meant when a plate that is otherwise legible says nothing (bearing clearance: normal);
+    None = then it is unknown.
+    """
+
+    name: str
+    attributes: tuple[str, ...]
+    rows: tuple[Row, ...]
+    writings: tuple[Writing, ...]
+    p_absent: float = 0.2
+    off_grid: float | None = None
+    default: tuple[float | str | None, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Consistency:
+    """How well field values agree: a log factor <= 0 [nat] of at most four attributes.
+
+    log_factor gets one numpy array per attribute (floats; NaN = unknown; code words as object arrays) and
+    returns an array; unknown inputs must give 0.
+    """
+
+    attributes: tuple[str, ...]
+    log_factor: Callable[..., Any]
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Measurement:
+    """How an attribute is measured: tool, accuracy (sd = sd_abs + sd_rel·value, SI), wear, effort, caution.
+
+    worn: "below" when wear or ageing only ever lowers the reading (shafts, run capacitors), "above" when it
+    raises it (belts, chains, lip bores); worn_sd: scale of that shift relative to the value [-].
+    """
+
+    attribute: str
+    tool: str
+    sd_abs: float
+    sd_rel: float
+    minutes: float
+    caution: str
+    worn: Literal["", "below", "above"] = ""
+    worn_sd: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Hazard:
+    """What can hurt: applies when all of `when` hold; an unknown counts as holding.
+
+    when: (attribute or duty term, "is" / "is not" / "<" / ">=", value); empty = always. figures works out
+    joules, seconds, ohms for this part: (label, value with unit) pairs.
+    """
+
+    id: str
+    text: str
+    source: Source
+    when: tuple[tuple[str, Literal["is", "is not", "<", ">="], float | str], ...] = ()
+    figures: Callable[[Spec, Duty], tuple[tuple[str, str], ...]] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Combination:
+    """How several parts act as one.
+
+    kind: "series", "parallel", "matched pair"; key: the attribute that drives the search; combine: how it adds
+    up ("sum" or "harmonic" sum of the elements). whole: elements -> specification of the whole. share: the
+    limits each element must meet inside it, given the place's limits. never: what may never be combined, and
+    why, shown with the result. build: how to connect it, in a fitter's words.
+    """
+
+    kind: str
+    key: str
+    combine: Literal["sum", "harmonic"]
+    max_elements: int
+    whole: Callable[[Sequence[Spec]], Spec]
+    share: Callable[[Sequence[Spec], Sequence[Limit], Duty], Sequence[tuple[Limit, ...]]]
+    never: str
+    build: Callable[[Sequence[Spec], Duty], tuple[str, ...]]
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """A possible cause behind a failure. The same id from several families on one machine is one cause.
+
+    ask: the reading or fact that settles it; then: the need it makes ("a transformer for 50 Hz").
+    strength: how well the facts at hand support it, 0..1 [-].
+    """
+
+    id: str
+    title: str
+    why: str
+    ask: str
+    then: str
+    strength: float
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Symptom:
+    """What the person sees (dead, hums, hot, noisy, leaks, slow), what it points at and how to tell."""
+
+    word: str
+    points_at: str
+    tell_by: tuple[str, ...]
+
+
+def _no_values(spec: Spec) -> tuple[Value, ...]:
+    return ()
+
+
+def _no_changes(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
+    return ()
+
+
+def _no_texts(spec: Spec, duty: Duty) -> tuple[str, ...]:
+    return ()
+
+
+def _no_suspects(spec: Spec, duty: Duty) -> tuple[Suspect, ...]:
+    return ()
+
+
+def _same_qualifier(offered: str, needed: str) -> bool:
+    return offered == needed
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """All we know of a kind of part. See the module docstring and DEVELOPERS.md, "Adding a family".
+
+    words: what people call it, lower case, for choosing the family and for prior odds. prior: relative
+    frequency among parts on old machines [-]. ask: duty terms worth asking for, most decisive first.
+    require: (specification, duty) -> limits; the only rule from plate and duty to limits. derive: what follows
+    from a specification (dimensions from a designation, bounds on ratings), every Value with its source.
+    cures: changes that cure a breach. qualifies: whether a rating under the offered qualifier serves a limit's
+    qualifier ("AC-3@440V" serves "AC-3@400V"). in_place: judge the part that sits there under changed duty.
+    life: (specification of the part, duty) -> expected life. goes_with: what is ordered with it;
+    after_fitting: what to check on arrival and after fitting, with figures; shelf_test: the pass test that
+    makes a shelf part of unknown condition fit for use, with figures.
+    title_of: a short trade name for a specification ("25 µF 440 V AC run").
+    """
+
+    name: str
+    title: str
+    version: int
+    attributes: tuple[Attribute, ...]
+    fields: tuple[Field, ...]
+    measurements: tuple[Measurement, ...]
+    hazards: tuple[Hazard, ...]
+    require: Callable[[Spec, Duty], tuple[Limit, ...]]
+    title_of: Callable[[Spec], str]
+    words: tuple[str, ...] = ()
+    prior: float = 1.0
+    ask: tuple[str, ...] = ()
+    consistency: tuple[Consistency, ...] = ()
+    derive: Callable[[Spec], tuple[Value, ...]] = _no_values
+    cures: Callable[[Limit, Spec, Duty], tuple[Change, ...]] = _no_changes
+    qualifies: Callable[[str, str], bool] = _same_qualifier
+    life: Callable[[Spec, Duty], Life] | None = None
+    combinations: tuple[Combination, ...] = ()
+    symptoms: tuple[Symptom, ...] = ()
+    suspects: Callable[[Spec, Duty], tuple[Suspect, ...]] = _no_suspects
+    goes_with: Callable[[Spec, Duty], tuple[str, ...]] = _no_texts
+    after_fitting: Callable[[Spec, Duty], tuple[str, ...]] = _no_texts
+    shelf_test: Callable[[Spec, Duty], tuple[str, ...]] = _no_texts
+    install_hours: float = 1.0
+    renamed: Mapping[str, str] = field(default_factory=dict)
+
+    def attribute(self, name: str) -> Attribute:
+        """The attribute of that name (a variant's "#n" and a qualifier's "@..." are dropped)."""
+        bare = name.split("#")[0].split("@")[0]
+        bare = self.renamed.get(bare, bare)
+        for found in self.attributes:
+            if found.name == bare:
+                return found
+        known = ", ".join(a.name for a in self.attributes)
+        raise NotFound(f"{self.title} has no attribute {name!r}", f"It has: {known}")
+
+    def complete(self, spec: Spec) -> Spec:
+        """The specification with what follows from it; what is stated is never overwritten by what is derived."""
+        stated = {(v.attribute, v.qualifier) for v in spec.values}
+        return spec.plus(v for v in self.derive(spec) if (v.attribute, v.qualifier) not in stated)
+
+
+def requirement(family: Family, spec: Spec, duty: Duty, weight: float = 1.0) -> Requirement:
+    """The envelope of a place that held `spec` and asks `duty`."""
+    full = family.complete(spec)
+    return Requirement(weight, full, family.require(full, duty))
+
+
+@cache
+def families() -> Mapping[str, Family]:
+    """Every family, by name: each module of `families/` that has a FAMILY. Found by being there."""
+    import partsdb.families as folder
+
+    found = {}
+    for module in sorted(pkgutil.iter_modules(folder.__path__), key=lambda m: m.name):
+        family = getattr(import_module(f"{folder.__name__}.{module.name}"), "FAMILY", None)
+        if isinstance(family, Family):
+            found[family.name] = family
+    return found
+
+
+def family_named(name: str, among: Mapping[str, Family] | None = None) -> Family:
+    """The family of that name or called by that word; NotFound lists the names."""
+    known = families() if among is None else among
+    wanted = name.strip().lower()
+    for one in known.values():
+        if wanted in (one.name, one.title.lower()) or wanted in one.words:
+            return one
+    raise NotFound(f"no kind of part is called {name!r}", f"There are: {', '.join(known)}")

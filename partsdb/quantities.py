@@ -1,0 +1,85 @@
+"""What plates and people write, as SI numbers; and SI numbers as people read them.
+
+The table of units is tables/units.csv; pint is the tests' oracle for its factors.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from partsdb.errors import BadInput
+from partsdb.tables import load
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A unit: SI value = number * factor + offset. spellings: how plates write it."""
+
+    symbol: str
+    dimension: str
+    factor: float
+    offset: float
+    spellings: tuple[str, ...]
+
+
+@cache
+def units() -> Mapping[str, Unit]:
+    """Every unit by its symbol."""
+    return {
+        row["unit"]: Unit(
+            row["unit"],
+            row["dimension"],
+            float(row["factor"]),
+            float(row["offset"]),
+            tuple(row["spellings"].split("|")),
+        )
+        for row in load("units").rows
+    }
+
+
+def unit(symbol: str) -> Unit:
+    """The unit with that symbol. Raises BadInput with the known ones."""
+    try:
+        return units()[symbol]
+    except KeyError:
+        raise BadInput(
+            f"{symbol!r} is not a unit this program knows", f"It knows: {' '.join(units())}"
+        ) from None
+
+
+def to_si(x: float, symbol: str) -> float:
+    """A number in a unit, as SI. "" is a pure number.
+
+    >>> to_si(25, "µF")
+    2.5e-05
+    >>> to_si(40, "°C")
+    313.15
+    """
+    return x * unit(symbol).factor + unit(symbol).offset if symbol else x
+
+
+def from_si(x: float, symbol: str) -> float:
+    """An SI number in a unit: the inverse of `to_si`.
+
+    >>> round(from_si(313.15, "°C"), 6)
+    40.0
+    """
+    return (x - unit(symbol).offset) / unit(symbol).factor if symbol else x
+
+
+def show(x: float, symbol: str, digits: int = 4) -> str:
+    """An SI number as a person reads it: at most `digits` significant digits, no trailing zeros.
+
+    >>> show(25e-6, "µF")
+    '25 µF'
+    """
+    number = f"{from_si(x, symbol):.{digits}g}"
+    if "e" in number:
+        number = (
+            f"{float(number):.0f}"
+            if abs(float(number)) >= 1
+            else f"{float(number):.{digits + 3}f}".rstrip("0")
+        )
+    return f"{number} {symbol}".strip()

@@ -1,0 +1,251 @@
+"""What is stored: frozen records of the shop, its machines, parts, suppliers, orders and jobs.
+
+Ids are UUID texts: version 5 of (source, row key) for imports, version 4 for what is entered by hand. Dates
+without a time are calendar days at the place named; every datetime is time-zone aware.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, time
+from typing import Literal
+
+from partsdb.model import Measured, Spec
+from partsdb.money import Money
+
+Condition = Literal["new", "used and tested", "unknown", "suspect"]
+CONDITIONS: tuple[Condition, ...] = ("new", "used and tested", "unknown", "suspect")
+
+
+@dataclass(frozen=True, slots=True)
+class Hours:
+    """Working hours of one weekday (0 = Monday)."""
+
+    weekday: int
+    opens: time
+    closes: time
+
+
+@dataclass(frozen=True, slots=True)
+class Calendar:
+    """Where and when somebody works. zone: IANA name; country, region: ISO 3166-1/-2 for public holidays;
+    weekdays: working weekdays (0 = Monday); closures: extra closed days (works holidays)."""
+
+    zone: str
+    country: str
+    region: str = ""
+    weekdays: tuple[int, ...] = (0, 1, 2, 3, 4)
+    closures: tuple[date, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """The user's own shop: set once. goods_in: when parcels are received; supply: what feeds the machines."""
+
+    name: str
+    calendar: Calendar
+    hours: tuple[Hours, ...]
+    goods_in: tuple[Hours, ...]
+    currency: str = "GBP"
+    fitters: int = 1
+    supply_voltage: float | None = None
+    supply_frequency: float | None = None
+    supply_phases: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """A machine. plate_*: what its own plate says it wants, before anybody altered it."""
+
+    id: str
+    name: str
+    year: int | None = None
+    country: str = ""
+    plate_voltage: float | None = None
+    plate_frequency: float | None = None
+    notes: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """A place for a part on a machine, with its three truths: what was fitted, what plate or drawing says
+    (both as specifications, None when unknown), and what the place needs (its duty)."""
+
+    id: str
+    machine_id: str
+    name: str
+    family: str
+    fitted: Spec | None = None
+    drawing: Spec | None = None
+    duty: Mapping[str, float | str] = field(default_factory=dict)
+    safety_function: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part on the shelf or in a catalogue. quantity 0 and condition None: catalogue only."""
+
+    id: str
+    family: str
+    spec: Spec
+    designation: str = ""
+    maker: str = ""
+    aliases: tuple[str, ...] = ()
+    title: str = ""
+    quantity: int = 0
+    condition: Condition | None = None
+    tested_on: date | None = None
+    place: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Service:
+    """How a supplier gets goods to the shop.
+
+    cut_off: order by this local time for the same supplier day; handling_days: supplier working days from
+    order to hand-over when in stock (low, high); transit_days: carrier working days (low, high), 0 for
+    collection; freight: per parcel; collect: somebody drives there. customs_days: (low, high) for imports.
+    """
+
+    id: str
+    name: str
+    cut_off: time
+    handling_days: tuple[int, int] = (0, 0)
+    transit_days: tuple[int, int] = (1, 1)
+    freight: Money = Money(0, "GBP")
+    collect: bool = False
+    customs_days: tuple[int, int] = (0, 0)
+    delivers: tuple[int, ...] = (0, 1, 2, 3, 4)
+
+
+@dataclass(frozen=True, slots=True)
+class Supplier:
+    """A supplier. minimum_order: goods below it are topped up; rewinds: family names it repairs."""
+
+    id: str
+    name: str
+    calendar: Calendar
+    services: tuple[Service, ...]
+    minimum_order: Money = Money(0, "GBP")
+    telephone: str = ""
+    returns: float = 0.8
+    repairs: tuple[str, ...] = ()
+
+
+Stock = Literal["in stock", "to order", "not stated"]
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A supplier's offer of a part (or a repair of a family's part when `repair` is set).
+
+    lead_days: quoted supplier working days when not in stock (low, high); pack: sold in multiples of it;
+    quoted_on: day of the quotation; stock_units: pieces said to be there, None when only "in stock" is said.
+    """
+
+    id: str
+    supplier_id: str
+    part_id: str
+    price: Money
+    stock: Stock = "not stated"
+    lead_days: tuple[int, int] = (5, 10)
+    pack: int = 1
+    stock_units: int | None = None
+    quoted_on: date | None = None
+    repair: bool = False
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Delivery:
+    """One past or open order line. received_on None = still open. quoted_days: (low, high) supplier working days
+    then quoted. said_in_stock: what was claimed; was_in_stock: what turned out; right: the right thing came."""
+
+    id: str
+    supplier_id: str
+    ordered_on: date
+    received_on: date | None
+    quoted_days: tuple[int, int]
+    said_in_stock: bool = False
+    was_in_stock: bool | None = None
+    right: bool | None = None
+    offer_id: str = ""
+    service_id: str = ""
+    job_id: str = ""
+    wanted_id: str = ""
+    quantity: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A paid job that waits for a machine. due: promised delivery; run_hours: shop hours the job runs after the
+    repair; late_day: cost of one late calendar day; lost_order: cost when given up."""
+
+    id: str
+    name: str
+    machine_id: str
+    due: datetime
+    run_hours: float
+    late_day: Money
+    lost_order: Money | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What was decided for a position and why: the machine's record for the next failure."""
+
+    id: str
+    position_id: str
+    decided_at: datetime
+    what: str
+    why: str
+    part_ids: tuple[str, ...] = ()
+    temporary_until: date | None = None
+    conditions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Inquiry:
+    """One failure being worked on, saved as it goes: what is on the part, what was measured, what was answered.
+
+    answers: question -> answer, duty terms among them; ended_at None = still open.
+    """
+
+    id: str
+    started_at: datetime
+    fragments: tuple[str, ...] = ()
+    measurements: tuple[Measured, ...] = ()
+    family: str = ""
+    machine_id: str = ""
+    position_id: str = ""
+    answers: Mapping[str, str | float] = field(default_factory=dict)
+    ended_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What's wanted for a job: a need that came out of an inquiry. exists: probability that it is real [-]."""
+
+    id: str
+    job_id: str
+    inquiry_id: str
+    title: str
+    install_hours: float = 1.0
+    after: tuple[str, ...] = ()
+    exists: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Temporary:
+    """The register of stand-ins: what runs where, until when, under which conditions."""
+
+    id: str
+    position_id: str
+    part_ids: tuple[str, ...]
+    fitted_at: datetime
+    replace_by: date
+    stated_hours: float | None
+    conditions: tuple[str, ...] = ()
+    removed_on: date | None = None
