@@ -1,6 +1,6 @@
 """The one vocabulary of duties: what a place asks of the part that sits in it.
 
-A duty is a mapping from a term's name to a number in SI units or to a code word. A term that is
+A duty is a mapping from a term's name to a number in SI units (hours where the name says hours) or to a code word. A term that is
 absent is unknown; families decide what an unknown means, never in favour of the part.
 """
 
@@ -57,13 +57,13 @@ TERMS: tuple[Term, ...] = (
     Term("starts_per_hour", "starts an hour", ""),
     Term("inching_share", "share of operations that break a stalled or reversing motor", ""),
     Term("service", "capacitor or motor service", codes=("run", "start", "correction")),
-    Term("hours_per_day", "running hours a day", "h"),
+    Term("hours_per_day", "running hours a day", ""),
     Term("days_per_year", "running days a year", ""),
     Term("ambient", "air temperature at the part", "°C"),
     Term("shaft_speed", "shaft speed", "rpm"),
     Term("radial_load", "radial load on the bearing", "N"),
     Term("axial_load", "axial load on the bearing", "N"),
-    Term("wanted_life", "wanted life", "h"),
+    Term("wanted_life_hours", "wanted life in running hours", ""),
     Term("rotation", "direction of rotation", codes=("one way", "both ways")),
     Term(
         "fluid", "what the seal keeps in", codes=("grease", "mineral oil", "synthetic oil", "water", "other")

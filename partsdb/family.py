@@ -199,6 +199,10 @@ def _no_suspects(spec: Spec, duty: Duty) -> tuple[Suspect, ...]:
     return ()
 
 
+def _one_piece(spec: Spec, duty: Duty) -> int:
+    return 1
+
+
 def _same_qualifier(offered: str, needed: str) -> bool:
     return offered == needed
 
@@ -216,7 +220,8 @@ class Family:
     life: (specification of the part, duty) -> expected life. goes_with: what is ordered with it;
     after_fitting: what to check on arrival and after fitting, with figures; shelf_test: the pass test that
     makes a shelf part of unknown condition fit for use, with figures.
-    title_of: a short trade name for a specification ("25 µF 440 V AC run").
+    title_of: a short trade name for a specification ("25 µF 440 V AC run"). pieces: how many pieces of the
+    part the place takes at once (a set of four belts).
     """
 
     name: str
@@ -242,6 +247,7 @@ class Family:
     goes_with: Callable[[Spec, Duty], tuple[str, ...]] = _no_texts
     after_fitting: Callable[[Spec, Duty], tuple[str, ...]] = _no_texts
     shelf_test: Callable[[Spec, Duty], tuple[str, ...]] = _no_texts
+    pieces: Callable[[Spec, Duty], int] = _one_piece
     install_hours: float = 1.0
     renamed: Mapping[str, str] = field(default_factory=dict)
 

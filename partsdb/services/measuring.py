@@ -1,0 +1,118 @@
+"""What a person measured, typed as "outside 52.0 mm ±0.05", as numbers the core can weigh."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+
+from partsdb import duty as duties
+from partsdb.errors import BadInput
+from partsdb.family import Attribute, Family, Measurement
+from partsdb.model import Measured
+from partsdb.quantities import parse, unit
+
+_NAMED = re.compile(r"^\s*(?P<name>[A-Za-z][A-Za-z _-]*?)\s*[=: ]\s*(?P<rest>[-+±]?[\d.].*)$")
+
+
+def measured(texts: Sequence[str], families: Mapping[str, Family]) -> tuple[Measured, ...]:
+    """Each text as a Measured: "outside 52 mm", "bore=25.0mm ±0.02", "16.9 µF".
+
+    Without a ± the accuracy is that of the tool the family names for it. Raises BadInput when the name or
+    unit belongs to no attribute that can be measured, or to several.
+    """
+    return tuple(_one(text, families) for text in texts)
+
+
+def _one(text: str, families: Mapping[str, Family]) -> Measured:
+    found = _NAMED.match(text)
+    name, rest = (found["name"].strip(), found["rest"]) if found else ("", text)
+    quantity = parse(rest)[0]
+    fitting = [
+        (attribute, measurement)
+        for attribute, measurement in _measurable(families)
+        if attribute.unit is not None
+        and _called(attribute, name)
+        and (not quantity.unit or _dimension(attribute.unit) == quantity.dimension)
+    ]
+    names = sorted({attribute.name for attribute, _ in fitting})
+    if not names:
+        raise BadInput(f"nothing that can be measured is called {text!r}", _known(families))
+    if len(names) > 1:
+        raise BadInput(f"{text!r} could be {', '.join(names)}", f'Name it: "{names[0]} {rest.strip()}"')
+    attribute, tool = fitting[0]
+    if not quantity.unit and attribute.unit:
+        quantity = parse(f"{rest} {attribute.unit}")[0]
+    if quantity.low is None or quantity.high is None:
+        raise BadInput(f"{text!r} has no number", "Write it like: outside 52.0 mm")
+    value = (quantity.low + quantity.high) / 2
+    stated = max(quantity.plus or 0.0, -(quantity.minus or 0.0)) * abs(value)
+    spread = (quantity.high - quantity.low) / 2 or stated
+    # a stated ± is taken as two standard deviations
+    sd = spread / 2 if spread else tool.sd_abs + tool.sd_rel * abs(value)
+    return Measured(attribute.name, value, sd, tool.tool, text.strip())
+
+
+def _measurable(families: Mapping[str, Family]) -> Iterator[tuple[Attribute, Measurement]]:
+    for family in families.values():
+        for measurement in family.measurements:
+            yield family.attribute(measurement.attribute), measurement
+
+
+def _called(attribute: Attribute, name: str) -> bool:
+    plain = name.lower().replace("_", " ").replace("-", " ").strip()
+    return not plain or plain in (
+        attribute.name.replace("_", " "),
+        attribute.title.lower(),
+        *(h.replace("_", " ") for h in attribute.header),
+    )
+
+
+def _dimension(symbol: str) -> str:
+    return unit(symbol).dimension if symbol else ""
+
+
+def _known(families: Mapping[str, Family]) -> str:
+    names = sorted({attribute.name for attribute, _ in _measurable(families)})
+    return f"It can be: {', '.join(names)}"
+
+
+def duty_from(texts: Sequence[str]) -> dict[str, float | str]:
+    """Duty terms typed as "supply_voltage=415 V" or "starting=inched or reversed".
+
+    Raises BadInput for a term, unit or word the vocabulary doesn't have.
+    """
+    result: dict[str, float | str] = {}
+    for text in texts:
+        name, equals, rest = text.partition("=")
+        term = duties.BY_NAME.get(name.strip().replace(" ", "_").replace("-", "_"))
+        if not equals or term is None:
+            known = ", ".join(duties.BY_NAME)
+            raise BadInput(f"{text!r} is not a duty", f"Write term=value; the terms are: {known}")
+        result[term.name] = _duty_value(term, rest.strip())
+    return dict(duties.checked(result))
+
+
+def _duty_value(term: duties.Term, text: str) -> float | str:
+    if term.codes:
+        return _one_of(term, text)
+    if not term.unit:
+        value = parse(text)[0].low
+    else:
+        found = parse(text, unit(term.unit).dimension)[0]
+        if not found.unit:
+            found = parse(f"{text} {term.unit}", unit(term.unit).dimension)[0]
+        value = found.low
+    if value is None:
+        raise BadInput(
+            f"{text!r} is not a number", f"{term.title} takes a number in {term.unit or 'plain units'}"
+        )
+    return value
+
+
+def _one_of(term: duties.Term, text: str) -> str:
+    wanted = text.lower()
+    hits = [code for code in term.codes if code.lower() == wanted]
+    hits = hits or [code for code in term.codes if code.lower().startswith(wanted) and wanted]
+    if len(hits) != 1:
+        raise BadInput(f"{term.title} can't be {text!r}", f"It takes {' / '.join(term.codes)}")
+    return hits[0]
