@@ -1,6 +1,7 @@
 """The one vocabulary of duties: what a place asks of the part that sits in it.
 
-A duty is a mapping from a term's name to a number in SI units (hours where the name says hours) or to a code word. A term that is
+A duty is a mapping from a term's name to a number in SI units (plain hours where the name says hours) or to a
+code word. A term that is
 absent is unknown; families decide what an unknown means, never in favour of the part.
 """
 

@@ -1,0 +1,271 @@
+"""One failure being worked on: what the part is, what it must withstand, what will do instead."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from uuid import uuid4
+
+from partsdb.duty import BY_NAME, Duty
+from partsdb.equivalence import cautions, combinations, equivalents, in_place, requirements
+from partsdb.errors import BadInput
+from partsdb.family import Family, Suspect, families, family_named
+from partsdb.model import Caution, Context, Identification, KnownPart, Requirement, Spec, Verdict
+from partsdb.reading import build_index, identify, read
+from partsdb.records import Delivery, Inquiry, Machine, Offer, Part, Position, Shop, Supplier
+from partsdb.services.measuring import measured
+
+FITTABLE = ("straight swap", "fits with work")
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Everything the core needs from the records, read once. Empty when nothing was ever set up."""
+
+    shop: Shop | None = None
+    machines: tuple[Machine, ...] = ()
+    positions: tuple[Position, ...] = ()
+    parts: tuple[Part, ...] = ()
+    suppliers: tuple[Supplier, ...] = ()
+    offers: tuple[Offer, ...] = ()
+    deliveries: tuple[Delivery, ...] = ()
+
+    def machine(self, id: str) -> Machine | None:
+        """The machine with that id."""
+        return next((m for m in self.machines if m.id == id), None)
+
+    def position(self, id: str) -> Position | None:
+        """The position with that id."""
+        return next((p for p in self.positions if p.id == id), None)
+
+    def part(self, id: str) -> Part | None:
+        """The part with that id."""
+        return next((p for p in self.parts if p.id == id), None)
+
+    def supplier(self, id: str) -> Supplier | None:
+        """The supplier with that id."""
+        return next((s for s in self.suppliers if s.id == id), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """A part that can be bought, judged for the place: the verdict, the offer, who offers it."""
+
+    verdict: Verdict
+    offer: Offer
+    supplier: Supplier
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """All that is known about one failure. family None: nothing known fits the plate.
+
+    shelf, combinations, offers: best first. in_place: the part that sits there judged under the duty.
+    truths: where fitted, drawing and the reading disagree, in words.
+    """
+
+    inquiry: Inquiry
+    identification: Identification
+    family: Family | None
+    duty: Duty
+    requirements: tuple[Requirement, ...] = ()
+    shelf: tuple[Verdict, ...] = ()
+    combinations: tuple[Verdict, ...] = ()
+    offers: tuple[Offered, ...] = ()
+    in_place: Verdict | None = None
+    cautions: tuple[Caution, ...] = ()
+    suspects: tuple[Suspect, ...] = ()
+    truths: tuple[str, ...] = ()
+
+    @property
+    def spec(self) -> Spec | None:
+        """The most probable specification of the family, or None."""
+        for hypothesis in self.identification.hypotheses:
+            if self.family and hypothesis.spec.family == self.family.name:
+                return hypothesis.spec
+        return None
+
+
+def new_inquiry(
+    fragments: Sequence[str],
+    measurements: Sequence[str],
+    now: datetime,
+    *,
+    family: str = "",
+    machine_id: str = "",
+    position_id: str = "",
+    answers: Mapping[str, str | float] | None = None,
+) -> Inquiry:
+    """A fresh inquiry from what was typed. Raises BadInput when nothing was typed or it can't be read."""
+    if not fragments and not measurements:
+        raise BadInput("nothing to go on", "Give what you can read on the part, or something you measured")
+    known = families()
+    name = family_named(family, known).name if family else ""
+    among = {name: known[name]} if name else known
+    read(fragments)  # a fragment that can't be read is refused before anything is kept
+    return Inquiry(
+        id=str(uuid4()),
+        started_at=now,
+        fragments=tuple(fragments),
+        measurements=measured(measurements, among),
+        family=name,
+        machine_id=machine_id,
+        position_id=position_id,
+        answers=dict(answers or {}),
+    )
+
+
+def look_up(inquiry: Inquiry, known: Known, *, on_progress: Callable[[str], None] | None = None) -> Found:
+    """From what was typed to what will do: identification, requirements, verdicts on shelf and offers."""
+    say = on_progress or (lambda _: None)
+    every = families()
+    say("reading the plate")
+    catalogue = tuple(known_part(p, every) for p in known.parts if p.family in every)
+    reading = read(inquiry.fragments, inquiry.measurements, _context(inquiry, known))
+    index = build_index(catalogue, every) if catalogue else None
+    identification = identify(reading, every, index)
+    family = _family(identification, every, inquiry)
+    duty = duty_of(inquiry, known)
+    if family is None:
+        return Found(inquiry, identification, None, duty)
+    return _judged(Found(inquiry, identification, family, duty), known, catalogue, say)
+
+
+def _judged(found: Found, known: Known, catalogue: Sequence[KnownPart], say: Callable[[str], None]) -> Found:
+    family, duty = found.family, found.duty
+    assert family is not None
+    wanted = requirements(family, found.identification, duty)
+    if not wanted:
+        return found
+    say("judging the drawer")
+    safety = _protects(found.inquiry, known)
+    shelf_parts = tuple(p for p in catalogue if p.quantity > 0 and p.spec.family == family.name)
+    shelf = equivalents(family, wanted, shelf_parts, duty, safety_function=safety)
+    combined = combinations(family, wanted, shelf_parts, duty, safety_function=safety)
+    say("judging what can be bought")
+    spec = found.spec or wanted[0].spec
+    judged = replace(
+        found,
+        requirements=wanted,
+        shelf=shelf,
+        combinations=tuple(v for v in combined if len(v.parts) > 1),
+        offers=_offers(family, wanted, known, catalogue, duty, safety),
+        in_place=in_place(family, spec, duty, safety_function=safety),
+        cautions=cautions(family, spec, duty),
+        suspects=family.suspects(family.complete(spec), duty),
+    )
+    return replace(judged, truths=_truths(judged, known))
+
+
+def _offers(
+    family: Family,
+    wanted: Sequence[Requirement],
+    known: Known,
+    catalogue: Sequence[KnownPart],
+    duty: Duty,
+    safety: bool,
+) -> tuple[Offered, ...]:
+    by_part: dict[str, list[Offer]] = {}
+    for offer in known.offers:
+        if not offer.repair:
+            by_part.setdefault(offer.part_id, []).append(offer)
+    # what is bought is new, whatever lies about the shelf piece of the same number
+    parts = tuple(
+        replace(p, condition="", quantity=0)
+        for p in catalogue
+        if p.id in by_part and p.spec.family == family.name
+    )
+    verdicts = equivalents(family, wanted, parts, duty, safety_function=safety)
+    suppliers = {s.id: s for s in known.suppliers}
+    return tuple(
+        Offered(verdict, offer, suppliers[offer.supplier_id])
+        for verdict in verdicts
+        for offer in sorted(by_part[verdict.parts[0]], key=lambda o: (o.price.e4, o.id))
+        if offer.supplier_id in suppliers
+    )
+
+
+def known_part(part: Part, every: Mapping[str, Family]) -> KnownPart:
+    """A stored part as the core sees it, with what follows from its specification."""
+    family = every[part.family]
+    spec = family.complete(part.spec)
+    condition = (part.condition or "unknown") if part.quantity > 0 else ""
+    return KnownPart(
+        id=part.id,
+        spec=spec,
+        designation=part.designation,
+        maker=part.maker,
+        aliases=part.aliases,
+        title=part.title or part.designation or family.title_of(spec),
+        condition=condition,
+        quantity=part.quantity,
+        place=part.place,
+    )
+
+
+def duty_of(inquiry: Inquiry, known: Known) -> Duty:
+    """What the place asks: the shop's supply, then the position's duty, then what was answered now."""
+    duty: dict[str, float | str] = {}
+    shop = known.shop
+    if shop:
+        stated = {
+            "supply_voltage": shop.supply_voltage,
+            "supply_frequency": shop.supply_frequency,
+            "phases": shop.supply_phases,
+        }
+        duty |= {name: float(x) for name, x in stated.items() if x is not None}
+    position = known.position(inquiry.position_id)
+    if position:
+        duty |= position.duty
+        if position.safety_function:
+            duty["safety_function"] = "yes"
+    return duty | {name: value for name, value in inquiry.answers.items() if name in BY_NAME}
+
+
+def _context(inquiry: Inquiry, known: Known) -> Context:
+    machine = known.machine(inquiry.machine_id)
+    position = known.position(inquiry.position_id)
+    family = inquiry.family or (position.family if position else None)
+    if machine is None:
+        return Context(family=family or None)
+    return Context(
+        family=family or None,
+        year=machine.year,
+        country=machine.country or None,
+        supply_voltage=machine.plate_voltage,
+        supply_frequency=machine.plate_frequency,
+    )
+
+
+def _family(identification: Identification, every: Mapping[str, Family], inquiry: Inquiry) -> Family | None:
+    if inquiry.family:
+        return every[inquiry.family]
+    best = identification.best
+    return every[best.spec.family] if best else None
+
+
+def _protects(inquiry: Inquiry, known: Known) -> bool:
+    position = known.position(inquiry.position_id)
+    return inquiry.answers.get("safety_function") == "yes" or bool(position and position.safety_function)
+
+
+def _truths(found: Found, known: Known) -> tuple[str, ...]:
+    """Where the three truths of a position disagree: what was fitted, what plate or drawing says, what is read."""
+    position = known.position(found.inquiry.position_id)
+    family = found.family
+    if position is None or family is None or found.spec is None:
+        return ()
+    told = {
+        "fitted according to the record": position.fitted,
+        "the machine's plate or drawing": position.drawing,
+    }
+    notes = []
+    for what, spec in told.items():
+        for attribute in family.attributes if spec else ():
+            recorded, seen = spec.first(attribute.name) if spec else None, found.spec.first(attribute.name)
+            if recorded and seen and recorded.key[3:] != seen.key[3:] and attribute.identity:
+                notes.append(
+                    f"{attribute.title}: {what} says otherwise than the part in hand. Settle that first."
+                )
+    return tuple(notes)
