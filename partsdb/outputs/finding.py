@@ -1,0 +1,171 @@
+"""What it is and what will do instead, for a screen of 60 columns or more."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from partsdb.family import Family, Suspect
+from partsdb.model import (
+    Caution,
+    Check,
+    Hypothesis,
+    Identification,
+    Observation,
+    Requirement,
+    Verdict,
+)
+from partsdb.outputs.words import bullets, limit_text, percent, row, spec_lines, value_text, wrapped
+
+
+def identification_lines(
+    found: Identification, families: Mapping[str, Family], width: int, *, most: int = 5, explain: bool = False
+) -> list[str]:
+    """What it is and how sure; what to check next, with its caution."""
+    if not found.hypotheses:
+        raw = " / ".join(f.text for f in found.reading.fragments) or "nothing legible"
+        return wrapped(
+            f"None of the known kinds fits what is written ({raw}). Kept as it stands. "
+            "Say what kind of part it is, or measure something.",
+            width,
+        )
+    lines = ["WHAT IT IS"]
+    for hypothesis in found.hypotheses[:most]:
+        lines += _hypothesis(hypothesis, families, width)
+    listed = sum(h.probability for h in found.hypotheses[:most])
+    lines += row("  something else", percent(max(0.0, 1 - listed)), width)
+    if explain:
+        lines += _evidence(found, families, width)
+    if found.unread:
+        lines += wrapped("not used: " + ", ".join(found.unread), width, "  ")
+    return lines + next_lines(found.advice, found.settled, width, most=3 if explain else 1)
+
+
+def _hypothesis(hypothesis: Hypothesis, families: Mapping[str, Family], width: int) -> list[str]:
+    family = families[hypothesis.spec.family]
+    known = ", on record" if hypothesis.part_id else ""
+    name = f"  {family.title}, {family.title_of(hypothesis.spec)}{known}"
+    return row(name, percent(hypothesis.probability), width)
+
+
+def _evidence(found: Identification, families: Mapping[str, Family], width: int) -> list[str]:
+    best = found.hypotheses[0]
+    family = families[best.spec.family]
+    lines = ["WHY"]
+    for line in spec_lines(family, family.complete(best.spec)):
+        lines += wrapped(line, width, "  ")
+    for e in best.evidence:
+        place = ""
+        if e.where:
+            fragment, start, end = e.where
+            place = f' from "{found.reading.fragments[fragment].text[start:end]}"'
+        note = f" ({e.note})" if e.note else ""
+        title = family.attribute(e.attribute).title
+        lines += wrapped(f"{title}: {e.says}{place}, {e.log_odds:+.1f} nat{note}", width, "  · ")
+    for marginal in found.marginals:
+        outcomes = ", ".join(
+            f"{'not known' if v is None else value_text(family, v)} {percent(p)}"
+            for v, p in marginal.outcomes[:4]
+        )
+        lines += wrapped(f"{marginal.attribute}: {outcomes}", width, "  ~ ")
+    return lines
+
+
+def next_lines(advice: Sequence[Observation], settled: bool, width: int, *, most: int = 1) -> list[str]:
+    """What to look at or measure next, with its caution and what each result would mean."""
+    if settled:
+        return wrapped("Nothing more you could read or measure changes what to fit.", width)
+    lines: list[str] = []
+    for look in advice[:most]:
+        lines += wrapped(
+            f"{look.attribute.replace('_', ' ')}, with {look.tool}, about {look.minutes:.0f} min", width, "  "
+        )
+        if look.caution:
+            lines += wrapped(f"Caution: {look.caution}", width, "    ")
+        for result, probability, then in look.outcomes[:3]:
+            lines += wrapped(f"{result} ({percent(probability)}): {then}", width, "    - ")
+    return ["CHECK THIS NEXT", *lines] if lines else []
+
+
+def caution_lines(cautions: Sequence[Caution], width: int) -> list[str]:
+    """The cautions, above the result they concern."""
+    if not cautions:
+        return []
+    lines = ["CAUTION"]
+    for caution in cautions:
+        figures = "; ".join(f"{label}: {value}" for label, value in caution.figures)
+        lines += wrapped(caution.text + (f" [{figures}]" if figures else ""), width, "  ! ")
+    return lines + wrapped("Follow your local code; licensed work is for licensed people.", width, "  ! ")
+
+
+def verdict_lines(verdict: Verdict, width: int, *, mark: str = "  ", explain: bool = False) -> list[str]:
+    """One part's verdict: the outcome, the decisive reason, what to change, what to watch."""
+    lines = row(f"{mark}{verdict.title}", verdict.outcome, width)
+    pad = " " * (len(mark) + 2)
+    if verdict.depends_on and verdict.holds < 0.995:
+        lines += wrapped(
+            f"depends on: {', '.join(a.replace('_', ' ') for a in verdict.depends_on)}", width, pad
+        )
+    for check in _told(verdict, explain):
+        lines += wrapped(_reason(check, explain), width, pad)
+    lines += bullets((f"do: {c.text} ({c.hours:g} h)" for c in verdict.changes), width, pad)
+    lines += bullets((f"first: {m}" for m in verdict.missing), width, pad)
+    if verdict.outcome == "temporary":
+        hours = verdict.stated_hours
+        limit = "attended only" if hours is None else f"{hours:,.0f} running hours at most"
+        lines += wrapped(f"stand-in: {limit}", width, pad)
+        lines += bullets((f"only if {c}" for c in verdict.conditions), width, pad)
+    if verdict.wiring:
+        lines += wrapped(verdict.wiring, width, pad)
+    if explain:
+        lines += bullets((f"with it: {g}" for g in verdict.goes_with), width, pad)
+        lines += bullets((f"differs: {d}" for d in verdict.differs), width, pad)
+        lines += bullets((f"after fitting: {a}" for a in verdict.after_fitting), width, pad)
+        if verdict.life and verdict.life.text:
+            lines += wrapped(f"life: {verdict.life.text}", width, pad)
+    return lines
+
+
+def _told(verdict: Verdict, explain: bool) -> Sequence[Check]:
+    if explain:
+        return verdict.checks
+    if verdict.outcome in ("straight swap", "fits with work"):
+        known = [c for c in verdict.checks if c.margin is not None and c.limit.weight == "safety"]
+        return sorted(known, key=lambda c: c.margin or 0.0)[:1]
+    return [c for c in verdict.checks if c.status != "pass"][:2] or verdict.checks[:1]
+
+
+def _reason(check: Check, explain: bool) -> str:
+    return f"{check.reason} [{check.limit.follows_from}; {check.limit.source}]" if explain else check.reason
+
+
+def verdicts_lines(
+    title: str, verdicts: Sequence[Verdict], width: int, *, most: int, explain: bool
+) -> list[str]:
+    """A headed list of verdicts, best first; how many more there are."""
+    if not verdicts:
+        return []
+    lines = [title]
+    for number, verdict in enumerate(verdicts[:most], 1):
+        lines += verdict_lines(verdict, width, mark=f"  {number}. ", explain=explain)
+    if len(verdicts) > most:
+        lines.append(f"  ... and {len(verdicts) - most} more (--most)")
+    return lines
+
+
+def asking_lines(family: Family, requirement: Requirement, width: int) -> list[str]:
+    """What to ask for over the counter: the envelope, limit by limit."""
+    lines = ["ASK FOR"]
+    for limit in requirement.limits:
+        lines += wrapped(f"{limit_text(family, limit)} ({limit.follows_from})", width, "  - ")
+    return lines
+
+
+def suspect_lines(suspects: Sequence[Suspect], width: int) -> list[str]:
+    """What may have killed it, with the reading that tells."""
+    if not suspects:
+        return []
+    lines = ["WHAT KILLED IT?"]
+    for suspect in suspects:
+        lines += wrapped(f"{suspect.title} ({percent(suspect.strength)}): {suspect.why}", width, "  - ")
+        lines += wrapped(f"To tell: {suspect.ask} Then: {suspect.then}", width, "    ")
+    return lines

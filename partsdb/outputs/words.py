@@ -1,0 +1,123 @@
+"""One value, limit, time or amount in the words a fitter uses, and wrapping for a narrow screen."""
+
+from __future__ import annotations
+
+import textwrap
+import unicodedata
+from collections.abc import Iterable
+from datetime import datetime
+from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+from partsdb.family import Family
+from partsdb.intervals import Interval
+from partsdb.model import Limit, Spec, Value
+from partsdb.quantities import show
+
+
+def clean(text: str) -> str:
+    """The text without control and bidirectional-override characters, which could rewrite the screen.
+
+    >>> clean("belt\\x1b[2J")
+    'belt[2J'
+    """
+    return "".join(c for c in text if c == "\n" or unicodedata.category(c) not in ("Cc", "Cf", "Co", "Cs"))
+
+
+def wrapped(text: str, width: int, first: str = "", rest: str | None = None) -> list[str]:
+    """The text in lines of at most `width` cells; `first` and `rest` are the indents."""
+    hanging = " " * len(first) if rest is None else rest
+    lines: list[str] = []
+    for number, paragraph in enumerate(clean(text).split("\n")):
+        lines += textwrap.wrap(
+            paragraph,
+            width,
+            initial_indent=first if number == 0 else hanging,
+            subsequent_indent=hanging,
+            break_on_hyphens=False,
+        ) or [first.rstrip()]
+    return lines
+
+
+def bullets(texts: Iterable[str], width: int, mark: str = "  - ") -> list[str]:
+    """Each text as a wrapped bullet."""
+    return [line for text in texts for line in wrapped(text, width, mark)]
+
+
+def row(left: str, right: str, width: int) -> list[str]:
+    """`left` and `right` on one line, `right` flush with the margin; on two when they don't fit."""
+    left, right = clean(left), clean(right)
+    if len(left) + len(right) + 2 <= width:
+        return [left + " " * (width - len(left) - len(right)) + right]
+    indent = " " * (len(left) - len(left.lstrip()) + 2)
+    return [*wrapped(left.lstrip(), width, indent[2:], indent), f"{right:>{width}}"]
+
+
+def percent(p: float) -> str:
+    """A probability in whole percent, never rounded to certainty.
+
+    >>> percent(0.832), percent(0.9996), percent(0.0001), percent(1.0)
+    ('83 %', 'over 99 %', 'under 1 %', '100 %')
+    """
+    if 0.995 <= p < 1 - 1e-9:
+        return "over 99 %"
+    if 0 < p < 0.005:
+        return "under 1 %"
+    return f"{100 * p:.0f} %"
+
+
+def value_text(family: Family, value: Value) -> str:
+    """A value as it is spoken: "25 µF", "380 to 440 V", "run"."""
+    attribute = family.attribute(value.attribute)
+    if value.code is not None:
+        text = attribute.codes.get(value.code, value.code)
+    elif value.low == value.high and value.low is not None:
+        text = show(value.low, attribute.unit or "")
+    else:
+        text = interval_text(Interval(value.low, value.high), attribute.unit or "")
+    return f"{text} {value.qualifier}".strip()
+
+
+def interval_text(interval: Interval, unit: str) -> str:
+    """A range as it is spoken.
+
+    >>> interval_text(Interval(None, 440), "V")
+    'at most 440 V'
+    """
+    low, high = interval.low, interval.high
+    if low is not None and high is not None:
+        if show(low, unit) == show(high, unit):
+            return show(low, unit)
+        return f"{show(low, unit).removesuffix(unit).strip()} to {show(high, unit)}"
+    if low is not None:
+        return f"at least {show(low, unit)}"
+    return f"at most {show(high, unit)}" if high is not None else "any"
+
+
+def limit_text(family: Family, limit: Limit) -> str:
+    """A limit as one asks for it over the counter: "voltage: at least 440 V"."""
+    attribute = family.attribute(limit.attribute)
+    if isinstance(limit.accept, Interval):
+        asked = interval_text(limit.accept, attribute.unit or "")
+        if limit.kind == "covers":
+            asked = f"suitable for {asked}"
+    else:
+        asked = " or ".join(attribute.codes.get(code, code) for code in limit.accept)
+    qualifier = f" ({limit.qualifier})" if limit.qualifier else ""
+    return f"{attribute.title}{qualifier}: {asked}"
+
+
+def spec_lines(family: Family, spec: Spec) -> list[str]:
+    """Every value of a specification, one a line: "capacitance: 25 µF"."""
+    return [f"{family.attribute(v.attribute).title}: {value_text(family, v)}" for v in spec.values]
+
+
+def amount(x: Decimal, currency: str) -> str:
+    """Money: "1,234.50 GBP"."""
+    return f"{x:,.2f} {currency}".strip()
+
+
+def when(at: datetime, zone: str) -> str:
+    """A moment as a person says it, in the zone named: "Mon 1 Jun 14:00"."""
+    local = at.astimezone(ZoneInfo(zone))
+    return f"{local:%a} {local.day} {local:%b %H:%M}"
