@@ -1,0 +1,183 @@
+"""What a person enters by hand: parts, machines, positions, the shop. Text in, records out; nothing is stored here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date, time
+from uuid import uuid4
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from partsdb.errors import BadInput
+from partsdb.family import Attribute, Family, families, family_named
+from partsdb.model import Spec, Value
+from partsdb.quantities import parse, unit
+from partsdb.reading import identify, read
+from partsdb.records import CONDITIONS, Calendar, Hours, Part, Shop
+from partsdb.source import said
+
+# Below this the printed text leaves it open what the part is, and the person must say more. Judgement.
+SURE = 0.8
+DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def part_from_text(
+    texts: Sequence[str],
+    *,
+    kind: str = "",
+    settings: Sequence[str] = (),
+    quantity: int = 1,
+    condition: str = "unknown",
+    tested_on: date | None = None,
+    place: str = "",
+    designation: str = "",
+    maker: str = "",
+) -> Part:
+    """A shelf part from what is printed on it and from "attribute=value" settings.
+
+    The printed text is read like any plate; what is set by hand wins. Raises BadInput when neither says
+    enough, when the text leaves it open what the part is, or the condition isn't one of CONDITIONS.
+    """
+    if condition not in CONDITIONS:
+        raise BadInput(f"{condition!r} is not a condition", f"It is one of: {', '.join(CONDITIONS)}")
+    if quantity < 0:
+        raise BadInput("a quantity can't be negative")
+    spec = _printed(texts, kind) if texts else Spec(_named(kind).name)
+    family = families()[spec.family]
+    values = tuple(setting(text, family) for text in settings)
+    spec = spec.without(*{v.attribute for v in values}).plus(values)
+    if not spec.values:
+        raise BadInput(
+            "nothing is known of the part", 'Give what is printed on it, or --set "voltage_ac=440 V"'
+        )
+    return Part(
+        id=str(uuid4()),
+        family=family.name,
+        spec=spec,
+        designation=designation,
+        maker=maker,
+        title=family.title_of(family.complete(spec)),
+        quantity=quantity,
+        condition=next(c for c in CONDITIONS if c == condition),
+        tested_on=tested_on,
+        place=place,
+        source="entered by hand",
+    )
+
+
+def _named(kind: str) -> Family:
+    if not kind:
+        raise BadInput("say what kind of part it is", f"--kind takes: {', '.join(families())}")
+    return family_named(kind)
+
+
+def _printed(texts: Sequence[str], kind: str) -> Spec:
+    every: Mapping[str, Family] = families()
+    if kind:
+        family = _named(kind)
+        every = {family.name: family}
+    found = identify(read(texts), every)
+    best = found.best
+    if best is None or best.probability < SURE:
+        raise BadInput(
+            f"{' / '.join(texts)!r} doesn't say surely what the part is",
+            "Add --kind, more of what is printed on it, or --set attribute=value",
+        )
+    return best.spec
+
+
+def setting(text: str, family: Family) -> Value:
+    """ "voltage_ac=440 V", "current@AC-3@400V = 45 A" or "service=run" as a Value. Raises BadInput."""
+    name, equals, rest = text.partition("=")
+    if not equals or not rest.strip():
+        raise BadInput(f"{text!r} sets nothing", "Write attribute=value")
+    bare, at, qualifier = name.strip().partition("@")
+    attribute = _attribute(bare, family)
+    if attribute.unit is None:
+        return Value(
+            attribute.name, code=_code(attribute, rest.strip()), source=said(), as_written=rest.strip()
+        )
+    quantity = _quantity(attribute, rest.strip())
+    return Value(
+        attribute.name,
+        quantity[0],
+        quantity[1],
+        qualifier=qualifier if at else "",
+        source=said(),
+        as_written=rest.strip(),
+    )
+
+
+def _attribute(name: str, family: Family) -> Attribute:
+    wanted = name.lower().replace(" ", "_").replace("-", "_")
+    for attribute in family.attributes:
+        called = {attribute.name, attribute.title.lower().replace(" ", "_"), *attribute.header}
+        if wanted in called:
+            return attribute
+    return family.attribute(name)
+
+
+def _code(attribute: Attribute, text: str) -> str:
+    plain = text.lower()
+    for code, title in attribute.codes.items():
+        spellings = (s.lower() for s in attribute.spellings.get(code, ()))
+        if plain in (code.lower(), title.lower(), *spellings):
+            return code
+    if not attribute.codes:
+        return text
+    raise BadInput(f"{attribute.title} can't be {text!r}", f"It is one of: {', '.join(attribute.codes)}")
+
+
+def _quantity(attribute: Attribute, text: str) -> tuple[float | None, float | None]:
+    if not attribute.unit:
+        found = parse(text)[0]
+        return found.low, found.high
+    dimension = unit(attribute.unit).dimension
+    found = parse(text, dimension)[0]
+    if not found.unit:
+        found = parse(f"{text} {attribute.unit}", dimension)[0]
+    return found.low, found.high
+
+
+def shop_from(
+    name: str,
+    *,
+    zone: str,
+    country: str,
+    region: str = "",
+    hours: str = "mon-fri 08:00-16:30",
+    goods_in: str = "",
+    currency: str = "GBP",
+    fitters: int = 1,
+    closures: Sequence[date] = (),
+    supply: tuple[float | None, float | None, int | None] = (None, None, None),
+) -> Shop:
+    """The shop as it is set once. hours, goods_in: "mon-thu 08:00-16:30, fri 08:00-13:00". Raises BadInput."""
+    try:
+        ZoneInfo(zone)
+    except (ZoneInfoNotFoundError, ValueError) as fault:
+        raise BadInput(f"{zone!r} is not a time zone", "Write it like Europe/London") from fault
+    if not 1 <= fitters <= 100:
+        raise BadInput(f"{fitters} fitters", "Give a number from 1 to 100")
+    open_hours = hours_from(hours)
+    calendar = Calendar(
+        zone, country.upper(), region.upper(), tuple(h.weekday for h in open_hours), tuple(closures)
+    )
+    received = hours_from(goods_in) if goods_in else open_hours
+    return Shop(name, calendar, open_hours, received, currency.upper(), fitters, *supply)
+
+
+def hours_from(text: str) -> tuple[Hours, ...]:
+    """Weekly hours from "mon-fri 08:00-16:30, sat 08:00-12:00". Raises BadInput."""
+    found: dict[int, Hours] = {}
+    for part in text.split(","):
+        try:
+            days, span = part.split()
+            opens, closes = (time.fromisoformat(t) for t in span.split("-"))
+            first, _, last = days.lower().partition("-")
+            start, end = DAYS.index(first[:3]), DAYS.index((last or first)[:3])
+        except ValueError:
+            raise BadInput(f"{part.strip()!r} are not weekly hours", "Write mon-fri 08:00-16:30") from None
+        if opens >= closes or start > end:
+            raise BadInput(f"{part.strip()!r} ends before it begins", "Write mon-fri 08:00-16:30")
+        found |= {day: Hours(day, opens, closes) for day in range(start, end + 1)}
+    return tuple(found[day] for day in sorted(found))
