@@ -165,9 +165,9 @@ def _rivals(plan: Plan, width: int) -> list[str]:
 
 def _explained(plan: Plan, width: int) -> list[str]:
     lines = ["WHAT MORE MONEY BUYS"]
-    for p in plan.frontier:
-        late = amount(p.expected_late, plan.currency)
-        lines += row(f"  {amount(p.cost, plan.currency)}", f"{percent(p.probability)}, late {late}", width)
+    for at in plan.frontier:
+        late = amount(at.expected_late, plan.currency)
+        lines += row(f"  {amount(at.cost, plan.currency)}", f"{percent(at.probability)}, late {late}", width)
     hurting = sorted((x for x in plan.lines if x.hurts > 0), key=lambda x: -x.hurts)
     if hurting:
         worst = hurting[0]

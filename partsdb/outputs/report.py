@@ -1,0 +1,155 @@
+"""Everything found about one failure as a page, and the four lines for greasy hands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from partsdb.family import Family
+from partsdb.model import Outcome, Plan, Verdict
+from partsdb.outputs.finding import (
+    asking_lines,
+    caution_lines,
+    identification_lines,
+    suspect_lines,
+    verdict_lines,
+    verdicts_lines,
+)
+from partsdb.outputs.words import amount, limit_text, percent, when, wrapped
+from partsdb.results import FITTABLE, Found, Offered
+
+USABLE: tuple[Outcome, ...] = (*FITTABLE, "temporary")
+
+
+def found_lines(
+    found: Found, families: Mapping[str, Family], width: int, *, most: int = 3, explain: bool = False
+) -> list[str]:
+    """Cautions, what it is, what may have killed it, what will do instead."""
+    lines = caution_lines(found.cautions, width)
+    lines += identification_lines(found.identification, families, width, explain=explain)
+    lines += (
+        _truths(found, width) + suspect_lines(found.suspects, width) + in_place_lines(found, width, explain)
+    )
+    lines += _drawer(found, width, most, explain)
+    lines += verdicts_lines(
+        "COMBINED FROM THE DRAWER", _usable(found.combinations), width, most=most, explain=explain
+    )
+    lines += _offers(found.offers, width, most, explain)
+    if found.family and found.requirements and (explain or not found.offers):
+        lines += asking_lines(found.family, found.requirements[0], width)
+    return lines
+
+
+def _truths(found: Found, width: int) -> list[str]:
+    return [line for text in found.truths for line in wrapped(text, width, "! ")]
+
+
+def in_place_lines(found: Found, width: int, explain: bool = False) -> list[str]:
+    """The part that sits there, judged under the duty of today, when it is not simply right."""
+    verdict = found.in_place
+    if verdict is None or verdict.outcome == "straight swap":
+        return []
+    if verdict.outcome == "can't say yet" and not explain:
+        return []
+    return ["THE PART THAT SITS THERE", *verdict_lines(verdict, width, explain=explain)]
+
+
+def _usable(verdicts: Sequence[Verdict]) -> tuple[Verdict, ...]:
+    return tuple(v for v in verdicts if v.outcome in USABLE)
+
+
+def _drawer(found: Found, width: int, most: int, explain: bool) -> list[str]:
+    usable = _usable(found.shelf)
+    rejected = tuple(v for v in found.shelf if v.outcome not in USABLE)
+    lines = verdicts_lines("IN THE DRAWER", usable, width, most=most, explain=explain)
+    return lines + verdicts_lines(
+        "IN THE DRAWER, BUT NOT YET OR NEVER", rejected, width, most=most, explain=explain
+    )
+
+
+def _offers(offers: Sequence[Offered], width: int, most: int, explain: bool) -> list[str]:
+    good = [o for o in offers if o.verdict.outcome in FITTABLE]
+    if not good:
+        return verdicts_lines("TO BUY, BUT", [o.verdict for o in offers], width, most=most, explain=explain)
+    lines = ["TO BUY"]
+    for number, offered in enumerate(good[:most], 1):
+        lines += verdict_lines(offered.verdict, width, mark=f"  {number}. ", explain=explain)
+        offer = offered.offer
+        lead = (
+            ""
+            if offer.stock == "in stock"
+            else f", {offer.lead_days[0]} to {offer.lead_days[1]} working days"
+        )
+        lines += wrapped(f"{offered.supplier.name}: {offer.price}, {offer.stock}{lead}", width, "       ")
+    return lines
+
+
+def four_lines(found: Found, plan: Plan | None, zone: str, width: int) -> list[str]:
+    """The short answer: what it is; fit this or don't; order this before; if it isn't here by then."""
+    texts = (_what(found), _fit(found), _order(found, plan, zone), _otherwise(found, plan, zone))
+    return [line for n, text in enumerate(texts, 1) for line in wrapped(text, width, f"{n} ")]
+
+
+def _what(found: Found) -> str:
+    best = found.identification.best
+    if best is None or found.family is None or found.spec is None:
+        return "None of the known kinds fits what you gave. Say the kind, or measure something."
+    sure = percent(best.probability)
+    text = f"It is: {found.family.title}, {found.family.title_of(found.spec)}, {sure} sure."
+    if best.probability < 0.8 and found.identification.advice:
+        look = found.identification.advice[0]
+        caution = f" ({look.caution})" if look.caution else ""
+        text += f" Check next: {look.attribute.replace('_', ' ')} with {look.tool}{caution}."
+    return text
+
+
+def _fit(found: Found) -> str:
+    for verdict in (*found.shelf, *found.combinations):
+        if verdict.outcome in FITTABLE:
+            work = "".join(f"; {change.text}" for change in verdict.changes)
+            return f"Fit from the drawer: {verdict.title} ({verdict.outcome}{work})."
+    for verdict in found.shelf:
+        if verdict.outcome == "temporary":
+            hours = verdict.stated_hours
+            span = "attended only" if hours is None else f"at most {hours:,.0f} running hours"
+            return (
+                f"Stand-in from the drawer: {verdict.title}, {span}; only if {'; '.join(verdict.conditions)}."
+            )
+    if found.shelf:
+        worst = found.shelf[0]
+        reason = worst.missing[0] if worst.missing else worst.checks[0].reason if worst.checks else ""
+        return f"Don't fit anything from the drawer. Nearest, {worst.title}: {worst.outcome}. {reason}"
+    return "Nothing in the drawer is on record for this."
+
+
+def _order(found: Found, plan: Plan | None, zone: str) -> str:
+    if plan and plan.lines:
+        texts = []
+        for line in plan.lines:
+            by = f" before {when(line.order_by, zone)}" if line.order_by else ""
+            source = f" from {line.supplier}" if line.supplier else " from the drawer"
+            verb = "Order" if line.supplier else "Use"
+            texts.append(f"{verb} {line.title}{source}{by}")
+        return f"{'; '.join(texts)}. Ready in time: {percent(plan.probability)}."
+    good = [o for o in found.offers if o.verdict.outcome in FITTABLE]
+    if good:
+        return f"Ring {good[0].supplier.name} for {good[0].verdict.title}, {good[0].offer.price}."
+    if found.family and found.requirements:
+        limits = found.requirements[0].limits
+        return "Ask a supplier for: " + "; ".join(limit_text(found.family, x) for x in limits[:6]) + "."
+    return "Nothing to order yet."
+
+
+def _otherwise(found: Found, plan: Plan | None, zone: str) -> str:
+    if plan and plan.triggers:
+        trigger = plan.triggers[0]
+        return f"If {trigger.text} by {when(trigger.by, zone)}: {trigger.do}"
+    if plan and plan.way_out:
+        way = plan.way_out[0]
+        price = amount(way.cost, plan.currency)
+        return f"If it isn't here: {way.title} ({price}), decide by {when(way.decide_by, zone)}."
+    if found.suspects:
+        return f"Before you fit it: {found.suspects[0].title}? {found.suspects[0].ask}"
+    if found.identification.advice:
+        look = found.identification.advice[0]
+        return f"While you wait: {look.attribute.replace('_', ' ')} with {look.tool} tells most."
+    return "Write down what you fitted, so the next failure is easy."
