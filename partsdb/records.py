@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
+from decimal import Decimal
 from typing import Literal
 
-from partsdb.model import Measured, Spec
+from partsdb.model import Measured, Spec, WayOut
 from partsdb.money import Money
 
 Condition = Literal["new", "used and tested", "unknown", "suspect"]
@@ -41,7 +42,8 @@ class Calendar:
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """The user's own shop: set once. goods_in: when parcels are received; supply: what feeds the machines."""
+    """The user's own shop: set once. goods_in: when parcels are received; supply: what feeds the machines;
+    rates: units of the shop's currency per unit of another."""
 
     name: str
     calendar: Calendar
@@ -52,6 +54,8 @@ class Shop:
     supply_voltage: float | None = None
     supply_frequency: float | None = None
     supply_phases: int | None = None
+    labour_hour: Money | None = None
+    rates: Mapping[str, Decimal] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +165,8 @@ class Offer:
 @dataclass(frozen=True, slots=True)
 class Delivery:
     """One past or open order line. received_on None = still open. quoted_days: (low, high) supplier working days
-    then quoted. said_in_stock: what was claimed; was_in_stock: what turned out; right: the right thing came."""
+    then quoted. said_in_stock: what was claimed; was_in_stock: what turned out; right: the right thing came.
+    An order of ours also knows its job, what was wanted, when it was placed, a new promised day and what was paid."""
 
     id: str
     supplier_id: str
@@ -176,11 +181,15 @@ class Delivery:
     job_id: str = ""
     wanted_id: str = ""
     quantity: int = 1
+    ordered_at: datetime | None = None
+    promised_on: date | None = None
+    paid: Money | None = None
+    cancelled: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """A paid job that waits for a machine. due: promised delivery; run_hours: shop hours the job runs after the
+    """A paid job that waits for a machine. way_out: what can still be done when the plan fails. due: promised delivery; run_hours: shop hours the job runs after the
     repair; late_day: cost of one late calendar day; lost_order: cost when given up."""
 
     id: str
@@ -190,6 +199,7 @@ class Job:
     run_hours: float
     late_day: Money
     lost_order: Money | None = None
+    way_out: tuple[WayOut, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
