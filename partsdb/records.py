@@ -189,8 +189,9 @@ class Delivery:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """A paid job that waits for a machine. way_out: what can still be done when the plan fails. due: promised delivery; run_hours: shop hours the job runs after the
-    repair; late_day: cost of one late calendar day; lost_order: cost when given up."""
+    """A paid job that waits for a machine. due: promised delivery; run_hours: shop hours the job runs after the
+    repair; late_day: cost of one late calendar day; lost_order: cost when given up; way_out: what can still be
+    done when the plan fails."""
 
     id: str
     name: str
