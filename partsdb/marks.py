@@ -142,23 +142,27 @@ def _folded(spelling: str) -> str:
     return bare.casefold()
 
 
+def _shape(spelling: str) -> str:
+    """The pattern of one spelling: dots allowed after letters, blanks optional, either micro and ohm sign."""
+    alike = {" ": r"\s*", "µ": "[µμ]", "μ": "[µμ]", "Ω": "[Ωω\u2126]"}
+    body = "".join(
+        alike.get(c) or re.escape(c) + (r"\.?" if c.isalpha() else "") for c in spelling if c != "."
+    )
+    return body + (_LETTER_AHEAD if spelling.rstrip(".")[-1].isalpha() else "")
+
+
 @cache
 def _spelled() -> tuple[re.Pattern[str], Mapping[str, tuple[Unit, ...]]]:
     """One pattern for every spelling, longest first, dots allowed after letters; and what each may mean."""
     meaning: dict[str, tuple[Unit, ...]] = {}
+    shapes: dict[str, str] = {}
     for one in (*units().values(), PHASES):
-        for spelling in filter(None, dict.fromkeys((one.symbol, *one.spellings))):
+        for spelling in filter(None, (one.symbol, *one.spellings)):
             key = _folded(spelling)
             if one not in meaning.get(key, ()):
                 meaning[key] = (*meaning.get(key, ()), one)
-    alternatives = []
-    for key in sorted(meaning, key=len, reverse=True):
-        body = "".join(re.escape(c).replace("μ", "[µμ]").replace("ω", "[Ωω\u2126]") + r"\.?" for c in key)
-        body = body.replace(r"deg\.?", r"deg\.?\s*")
-        alternatives.append(body + (_LETTER_AHEAD if key[-1].isalpha() else ""))
-    pattern = (
-        "|".join(alternatives).replace(r"volts\.?a", r"volts\.?\s*a").replace(r"volts\.?d", r"volts\.?\s*d")
-    )
+            shapes[key] = shapes.get(key) or _shape(spelling)
+    pattern = "|".join(shapes[key] for key in sorted(shapes, key=len, reverse=True))
     return re.compile(pattern, re.IGNORECASE), meaning
 
 
