@@ -5,7 +5,7 @@ import pytest
 
 from partsdb.units import from_si, to_si, units
 
-PINT = pint.UnitRegistry()
+PINT: pint.UnitRegistry[float] = pint.UnitRegistry()
 NAMES = {  # our symbol -> pint's expression, and SI expression of the dimension
     "F": "farad",
     "µF": "microfarad",
