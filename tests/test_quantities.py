@@ -6,7 +6,7 @@ from partsdb.quantities import Quantity, parse, parse_number, show, to_si
 
 def said(text: str, dimension: str | None = None) -> list[tuple[float, float, str, str]]:
     """(low, high, unit, kind) of each quantity, in the unit it was written in."""
-    found = []
+    found: list[tuple[float, float, str, str]] = []
     for q in parse(text, dimension):
         factor = to_si(1.0, q.unit) - to_si(0.0, q.unit) if q.unit else 1.0
         zero = to_si(0.0, q.unit) if q.unit else 0.0
