@@ -1,0 +1,1 @@
+"""The revisions, oldest first. What they say is never edited once released."""

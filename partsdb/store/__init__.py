@@ -1,0 +1,15 @@
+"""The record store: the only place with SQL.
+
+schema       the tables                       columns, mapping   a record's fields as columns and back
+opening      open_store: make, check, upgrade writing            rows into tables, a chunk at a time
+repository   Store: put, all, where, find     dialect            everything only SQLite understands
+
+with open_store(default_path(), now=now) as store:
+    store.put(machine, position)
+    store.find(Machine, "strander")
+"""
+
+from partsdb.store.opening import default_path, open_store
+from partsdb.store.repository import Store
+
+__all__ = ["Store", "default_path", "open_store"]

@@ -1,0 +1,183 @@
+"""The store: records in, records out. Every call is one transaction; every writing one bumps the version."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import islice
+from pathlib import Path
+from types import TracebackType
+from typing import Any, TypeVar
+
+from sqlalchemy import Connection, Engine, func, select, update
+from sqlalchemy.exc import IntegrityError
+
+from partsdb.errors import BadInput, NotFound
+from partsdb.records import Shop
+from partsdb.store import dialect, schema
+from partsdb.store.finding import ids_meant, listed, names_of
+from partsdb.store.loading import CHUNK, conditions_of, load
+from partsdb.store.mapping import BY_RECORD, BY_TABLE
+from partsdb.store.writing import write
+
+R = TypeVar("R")
+
+
+class Store:
+    """An open database. Made by `open_store`; a context manager that closes it.
+
+    Every method raises StoreTrouble with one line when the database can't be used, and then nothing is changed.
+    """
+
+    def __init__(self, engine: Engine, path: Path) -> None:
+        self.engine = engine
+        self.path = path
+
+    def __enter__(self) -> Store:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Closes the database."""
+        self.engine.dispose()
+
+    # ----------------------------------------------------------------- writing
+
+    def put(self, *records: object) -> None:
+        """Stores the records, each replacing the one of its id; all of them or none.
+
+        They may come in any order. Raises BadInput when one names something that isn't there.
+        """
+        self.put_many(records)
+
+    def put_many(self, records: Iterable[object], on_progress: Callable[[int], None] | None = None) -> int:
+        """Stores a stream of records in one transaction, in chunks; returns how many there were.
+
+        on_progress is told the count so far after each chunk.
+        """
+        done = 0
+        stream = iter(records)
+        with self.writing() as connection:
+            while chunk := list(islice(stream, CHUNK)):
+                write(connection, chunk)
+                done += len(chunk)
+                if on_progress is not None:
+                    on_progress(done)
+        return done
+
+    def put_shop(self, shop: Shop) -> None:
+        """Stores the user's own shop."""
+        self.put(shop)
+
+    def delete(self, kind: type[Any], *ids: str) -> None:
+        """Removes records. Raises NotFound when one isn't there, BadInput when another record still names it."""
+        found = BY_RECORD[kind]
+        with self.writing() as connection:
+            for one in ids:
+                gone = connection.execute(found.table.delete().where(found.table.c.id == one))
+                if gone.rowcount == 0:
+                    raise NotFound(f"there is no {found.word} with the id {one!r}")
+
+    @contextlib.contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """One writing transaction: committed at the end, undone when anything goes wrong."""
+        with dialect.explained(self.path), self.engine.connect() as plain_connection:
+            connection = plain_connection.execution_options(write=True)
+            transaction = connection.begin()
+            before = dialect.changes(connection)
+            yield connection
+            if dialect.changes(connection) != before:
+                connection.execute(update(schema.meta).values(version=schema.meta.c.version + 1))
+            try:
+                transaction.commit()
+            except IntegrityError as fault:
+                rows = dialect.undo(connection)
+                raise _dangling(rows) from fault
+
+    # ----------------------------------------------------------------- reading
+
+    @contextlib.contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """One reading transaction: everything read in it is of one moment."""
+        with dialect.explained(self.path), self.engine.begin() as connection:
+            yield connection
+
+    def version(self) -> int:
+        """A number that grows with every transaction that changed something."""
+        with self.reading() as connection:
+            return int(connection.execute(select(schema.meta.c.version)).scalar_one())
+
+    def database_id(self) -> str:
+        """The database's own id, made with it."""
+        with self.reading() as connection:
+            return str(connection.execute(select(schema.meta.c.database_id)).scalar_one())
+
+    def count(self, kind: type[Any]) -> int:
+        """How many records of the kind there are."""
+        with self.reading() as connection:
+            return int(
+                connection.execute(select(func.count()).select_from(BY_RECORD[kind].table)).scalar_one()
+            )
+
+    def shop(self) -> Shop | None:
+        """The user's own shop, None until it is set."""
+        found = self.all(Shop)
+        return found[0] if found else None
+
+    def all(self, kind: type[R]) -> tuple[R, ...]:
+        """Every record of the kind, by id."""
+        with self.reading() as connection:
+            return load(connection, BY_RECORD[kind], [])
+
+    def where(self, kind: type[R], **equals: object) -> tuple[R, ...]:
+        """The records whose columns have those values; a list or set of values means any of them.
+
+        `store.where(Offer, part_id=["...", "..."])`, `store.where(Position, machine_id=m.id)`.
+        """
+        found = BY_RECORD[kind]
+        with self.reading() as connection:
+            return tuple(
+                record
+                for conditions in conditions_of(found, equals)
+                for record in load(connection, found, conditions)
+            )
+
+    def get(self, kind: type[R], id: str) -> R:
+        """The record of that id. Raises NotFound."""
+        found = self.where(kind, id=id)
+        if not found:
+            raise NotFound(f"there is no {BY_RECORD[kind].word} with the id {id!r}")
+        return found[0]
+
+    def find(self, kind: type[R], text: str) -> R:
+        """The record a person means: by id, name, or the beginning of either; for parts any number it goes by.
+
+        Raises NotFound with the names there are, BadInput when several fit.
+        """
+        found = BY_RECORD[kind]
+        with self.reading() as connection:
+            ids = ids_meant(connection, found, text)
+            if len(ids) == 1:
+                record: R = load(connection, found, [found.table.c.id == ids[0][0]])[0]
+                return record
+            if ids:
+                raise BadInput(f"{text!r} fits several: {listed(ids)}", "Write more of it, or its id")
+            names = names_of(connection, found, 12)
+        there = f"There are: {listed(names)}" if names else f"There is no {found.word} in the records yet"
+        raise NotFound(f"no {found.word} is called {text!r}", there)
+
+
+def _dangling(rows: Sequence[tuple[str, object, str]]) -> BadInput:
+    """Which record names what isn't there, in words."""
+    lines = "; ".join(
+        f"{_word(table)} {id} names a {_word(parent)} that isn't there" for table, id, parent in rows
+    )
+    return BadInput(f"the records don't fit together: {lines}", "Nothing was changed")
+
+
+def _word(table: str) -> str:
+    return BY_TABLE[table].word if table in BY_TABLE else table
