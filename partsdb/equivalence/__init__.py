@@ -1,0 +1,34 @@
+"""What satisfies a place: from weighted readings to verdicts, margins and cautions. Pure; knows no family by name.
+
+    envelope   identification and duty -> weighted requirements; a place made ready to judge many parts
+    checks     one limit against one specification: pass, breach, unknown, what is to spare
+    wording    the sentence of a check, in a fitter's words
+    ruling     the checks of one reading -> what they allow
+    judge      one part over all readings -> Verdict; the part in place under a changed duty
+    ranking    the order of verdicts
+    shortlist  many parts as columns; drops only what is proved not to fit
+    cautions   which hazards apply        causes   one cause behind several faults
+
+May import model, family, duty, quantities, intervals, source; never reading, planning or a family.
+"""
+
+from .causes import SharedCause, causes
+from .cautions import cautions
+from .envelope import requirements
+from .judge import in_place, judge
+from .ranking import ranked
+from .shortlist import Columns, columns_of, equivalents, shortlist
+
+__all__ = [
+    "Columns",
+    "SharedCause",
+    "causes",
+    "cautions",
+    "columns_of",
+    "equivalents",
+    "in_place",
+    "judge",
+    "ranked",
+    "requirements",
+    "shortlist",
+]

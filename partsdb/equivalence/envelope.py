@@ -1,0 +1,101 @@
+"""From an identification to the weighted requirements of a place: which readings count, and for how much."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from partsdb.duty import Duty
+from partsdb.family import Family, requirement
+from partsdb.intervals import Interval
+from partsdb.model import Hypothesis, Identification, Limit, Requirement
+
+KEPT_MASS = 0.99
+ALWAYS_KEPT = 0.005
+
+
+def requirements(family: Family, identification: Identification, duty: Duty) -> tuple[Requirement, ...]:
+    """The requirement of every reading that counts, most probable first; equal ones merged.
+
+    Kept: the most probable readings of this family up to 99 % of what is believed of it, and every one above
+    0.5 %. Their weights are scaled to what was believed of the family, never above it: the mass of "something
+    else" and of other families stays missing from the sum.
+    """
+    readings = sorted(
+        (h for h in identification.hypotheses if h.spec.family == family.name and h.probability > 0),
+        key=lambda h: -h.probability,
+    )
+    kept = _kept(readings)
+    if not kept:
+        return ()
+    scale = sum(h.probability for h in readings) / sum(h.probability for h in kept)
+    return merged([requirement(family, h.spec, duty, h.probability * scale) for h in kept])
+
+
+def _kept(readings: Sequence[Hypothesis]) -> list[Hypothesis]:
+    believed = sum(h.probability for h in readings)
+    kept: list[Hypothesis] = []
+    mass = 0.0
+    for h in readings:
+        if mass >= KEPT_MASS * believed and h.probability <= ALWAYS_KEPT:
+            break
+        kept.append(h)
+        mass += h.probability
+    return kept
+
+
+def merged(found: Sequence[Requirement]) -> tuple[Requirement, ...]:
+    """Requirements that demand the same, as one with the sum of their weights; the heaviest keeps its texts."""
+    groups: dict[frozenset[object], list[Requirement]] = {}
+    for one in found:
+        groups.setdefault(frozenset(map(demand, one.limits)), []).append(one)
+    union = [
+        replace(max(group, key=lambda r: r.weight), weight=sum(r.weight for r in group))
+        for group in groups.values()
+    ]
+    return tuple(sorted(union, key=lambda r: -r.weight))
+
+
+def demand(limit: Limit) -> tuple[object, ...]:
+    """What a limit demands, without its texts and sources; numbers to nine digits."""
+    return (
+        limit.attribute,
+        limit.qualifier,
+        limit.kind,
+        limit.weight,
+        _rounded(limit.accept),
+        _rounded(limit.reach),
+        limit.conditions,
+        limit.follows_from.startswith("duty"),
+    )
+
+
+def _rounded(ends: Interval | tuple[str, ...] | None) -> object:
+    if not isinstance(ends, Interval):
+        return ends
+    return tuple(None if x is None else float(f"{x:.9g}") for x in (ends.low, ends.high))
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Requirements made ready to judge many parts: every distinct limit once, and which readings ask for it.
+
+    asks[h] are the indices into `limits` of reading h. safety_function: the position protects people.
+    """
+
+    family: Family
+    requirements: tuple[Requirement, ...]
+    duty: Duty
+    safety_function: bool
+    limits: tuple[Limit, ...]
+    asks: tuple[tuple[int, ...], ...]
+
+
+def place(
+    family: Family, requirements: Sequence[Requirement], duty: Duty, *, safety_function: bool = False
+) -> Place:
+    """The place made ready. A duty that says it protects people makes it a safety function as well."""
+    index: dict[Limit, int] = {}
+    asks = tuple(tuple(index.setdefault(limit, len(index)) for limit in one.limits) for one in requirements)
+    protects = safety_function or duty.get("safety_function") == "yes"
+    return Place(family, tuple(requirements), duty, protects, tuple(index), asks)

@@ -1,0 +1,261 @@
+"""What may be done with one part at one place, over every reading of what the place held.
+
+Each reading is ruled on its own (see `ruling`). Over all readings:
+- safety takes the worst of them, however improbable: a safety limit that fails or is unknown under one reading
+  makes "can't say yet" under all, naming what to measure;
+- otherwise the outcome is the best one that holds for more than half of what is believed; when that is a refusal
+  but some readings accept, it is "can't say yet" and names what it depends on.
+A part with several connections is judged in each and the best is taken. All of this is judgement.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from partsdb.duty import Duty, number
+from partsdb.family import Family, requirement
+from partsdb.model import Change, Check, KnownPart, Life, Outcome, Requirement, Spec, Verdict
+from partsdb.source import PRACTICE
+
+from .cautions import cautions
+from .checks import check
+from .envelope import Place, place
+from .ranking import order
+from .ruling import ACCEPTED, Finding, Ruling, of_condition, rank, rule, untested, worse
+from .wording import differences, how_to_get, said
+
+LIFE_SAFETY = 0.5  # a stand-in is stated for half of its cautious life [-] (judgement)
+REFUSAL_DOUBT = 0.05  # above this share of readings that accept, a refusal becomes "can't say yet" [-]
+LICENSED = "this position protects people: a licensed person decides and signs for it"
+
+
+def judge(
+    family: Family,
+    requirements: Sequence[Requirement],
+    part: KnownPart,
+    duty: Duty,
+    *,
+    safety_function: bool = False,
+) -> Verdict:
+    """The verdict on one part; `fits` is aligned with `requirements`."""
+    return judge_at(place(family, requirements, duty, safety_function=safety_function), part)
+
+
+def in_place(family: Family, spec: Spec, duty: Duty, *, safety_function: bool = False) -> Verdict:
+    """The verdict on the part that sits there, under the duty as it is now (supply on another frequency, ...).
+
+    "straight swap" reads: leave it; "temporary": may run on for the stated time under the conditions.
+    """
+    part = KnownPart("in place", spec, title=family.title_of(family.complete(spec)))
+    return judge(family, [requirement(family, spec, duty)], part, duty, safety_function=safety_function)
+
+
+def judge_at(at: Place, part: KnownPart) -> Verdict:
+    """The verdict on one part at a place made ready."""
+    full = at.family.complete(part.spec)
+    title = part.title or at.family.title_of(full)
+    if not at.requirements:
+        return Verdict((part.id,), title, "can't say yet", (), 0.0, missing=("what the part was",))
+    connections = full.variants()
+    verdicts = [_connected(at, part, title, full.variant(n)) for n in connections]
+    best = min(range(len(verdicts)), key=lambda i: (order(verdicts[i]), i))
+    verdict, spec = verdicts[best], full.variant(connections[best])
+    if len(connections) > 1 and verdict.outcome in ACCEPTED:
+        verdict = replace(
+            verdict, changes=(_connection(at.family, full, connections[best]), *verdict.changes)
+        )
+    return furnished(at, verdict, spec)
+
+
+def _connected(at: Place, part: KnownPart, title: str, spec: Spec) -> Verdict:
+    """The bare verdict on one connection of the part."""
+    findings = findings_on(at, spec, part.condition)
+    by_reading = [[findings[i] for i in asked] for asked in at.asks]
+    return settled(at, (part.id,), title, spec, by_reading, part.condition)
+
+
+def findings_on(at: Place, spec: Spec, condition: str) -> list[Finding]:
+    """Every distinct limit of the place held against the specification, in the place's order."""
+    same = [alike(at.family, one.spec, spec) for one in at.requirements]
+    found = []
+    askers: list[list[int]] = [[] for _ in at.limits]
+    for h, asked in enumerate(at.asks):
+        for i in asked:
+            askers[i].append(h)
+    for i, limit in enumerate(at.limits):
+        of_itself = not limit.follows_from.startswith("duty") and all(same[h] for h in askers[i])
+        made = check(at.family, limit, spec, same_thing=of_itself, safety_function=at.safety_function)
+        finding = Finding(made, spec, alike=of_itself)
+        found.append(untested(finding) if condition == "unknown" else finding)
+    return found
+
+
+def alike(family: Family, was: Spec, offered: Spec) -> bool:
+    """Whether the offered part says the same of everything that identifies the old one."""
+    known = False
+    for attribute in family.attributes:
+        old = {v.key for v in was.all(attribute.name)} if attribute.identity else None
+        if not old:
+            continue
+        known = True
+        if not old & {v.key for v in offered.all(attribute.name)}:
+            return False
+    return known
+
+
+# --------------------------------------------------------------------------- over all readings
+
+
+def settled(
+    at: Place,
+    parts: tuple[str, ...],
+    title: str,
+    spec: Spec,
+    by_reading: Sequence[Sequence[Finding]],
+    condition: str,
+) -> Verdict:
+    """The verdict over all readings, from the findings of each."""
+    shelf, shelf_checks = of_condition(
+        at.family, condition, spec, at.duty, safety_function=at.safety_function
+    )
+    rulings = [
+        rule(at.family, findings, at.duty, safety_function=at.safety_function).also(shelf)
+        for findings in by_reading
+    ]
+    weights = [one.weight for one in at.requirements]
+    over = _over(weights, rulings)
+    decisive = [r for r, h in zip(rulings, over.holds_for, strict=True) if h] or rulings
+    apart = _apart(by_reading, over.holds_for)
+    missing: tuple[str, ...] = ()
+    if over.outcome not in ACCEPTED:
+        missing = tuple(dict.fromkeys(m for r in rulings for m in r.missing))
+        if apart and over.outcome == "can't say yet":
+            what = tuple(f"what was there - {how_to_get(at.family, name)}" for name in apart)
+            missing = tuple(dict.fromkeys(what + missing))
+    conditions = tuple(dict.fromkeys(c for r in decisive for c in r.conditions))
+    return Verdict(
+        parts,
+        title,
+        over.outcome,
+        shelf_checks + _ordered(by_reading, over.holds_for, weights),
+        holds=over.holds,
+        depends_on=apart,
+        changes=tuple(dict.fromkeys(c for r in decisive for c in r.changes)),
+        conditions=conditions if over.outcome == "temporary" else (),
+        missing=missing,
+        differs=differences(at.family, at.requirements[0].spec, spec),
+        fits=tuple(r.fits for r in rulings),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Over:
+    outcome: Outcome
+    holds: float
+    holds_for: tuple[bool, ...]
+
+
+def _over(weights: Sequence[float], rulings: Sequence[Ruling]) -> _Over:
+    """The outcome over all readings, its probability, and for which readings it holds as it stands."""
+    total = sum(weights)
+    weights = weights if total > 0 else [1.0] * len(rulings)
+    half = sum(weights) / 2
+    outcomes = sorted({r.outcome for r in rulings}, key=rank)
+    outcome = outcomes[-1]
+    for candidate in outcomes:
+        if _mass(weights, [rank(r.outcome) <= rank(candidate) for r in rulings]) > half * (1 + 1e-9):
+            outcome = candidate
+            break
+    accepting = _mass(weights, [r.outcome in ACCEPTED for r in rulings])
+    if outcome == "don't fit" and accepting > 2 * half * REFUSAL_DOUBT:
+        outcome = "can't say yet"
+    safety = worse(*(r.safety for r in rulings))
+    outcome = worse(outcome, "can't say yet" if rank(safety) > rank("can't say yet") else safety)
+    if outcome in ACCEPTED:
+        holds_for = tuple(rank(r.outcome) <= rank(outcome) for r in rulings)
+    else:
+        holds_for = tuple(r.outcome not in ACCEPTED for r in rulings)
+    mass = _mass(weights, holds_for) if total > 0 else 0.0
+    return _Over(outcome, mass, holds_for)
+
+
+def _mass(weights: Sequence[float], of: Sequence[bool]) -> float:
+    return sum(w for w, there in zip(weights, of, strict=True) if there)
+
+
+def _apart(by_reading: Sequence[Sequence[Finding]], holds_for: Sequence[bool]) -> tuple[str, ...]:
+    """The attributes on which the readings part: not passed where the outcome doesn't hold the same way."""
+    if all(holds_for) or not any(holds_for):
+        return ()
+    failed: dict[bool, dict[str, None]] = {True: {}, False: {}}
+    for findings, holds in zip(by_reading, holds_for, strict=True):
+        for f in findings:
+            if f.check.status != "pass":
+                failed[holds][f.check.limit.attribute] = None
+    one_sided = [
+        name for name in (*failed[False], *failed[True]) if (name in failed[True]) != (name in failed[False])
+    ]
+    return tuple(dict.fromkeys(one_sided or (*failed[False], *failed[True])))
+
+
+_WEIGHTS = ("safety", "function", "fit", "life")
+
+
+def _ordered(
+    by_reading: Sequence[Sequence[Finding]], holds_for: Sequence[bool], weights: Sequence[float]
+) -> tuple[Check, ...]:
+    """Every check once, the decisive first: of the readings the outcome holds for, then by what it rules out."""
+    readings = sorted(range(len(by_reading)), key=lambda h: (not holds_for[h], -weights[h]))
+    places: dict[int, tuple[bool, Check]] = {}
+    for h in readings:
+        for f in by_reading[h]:
+            places.setdefault(id(f.check), (not holds_for[h], f.check))
+    return tuple(c for _, c in sorted(places.values(), key=lambda item: (item[0], *_severity(item[1]))))
+
+
+def _severity(check: Check) -> tuple[int, int, float]:
+    level = {"breach": 2 if check.in_reach else 0, "unknown": 1, "pass": 3}[check.status]
+    margin = check.margin if check.margin is not None else float("inf")
+    return level, _WEIGHTS.index(check.limit.weight), margin
+
+
+# --------------------------------------------------------------------------- what goes with a verdict
+
+
+def _connection(family: Family, full: Spec, n: int) -> Change:
+    """The connection to make: "connect for 220 V"."""
+    own = [v for v in full.values if v.variant == n]
+    value = next((v for v in own if family.attribute(v.attribute).unit == "V"), own[0])
+    text = f"connect for {said(family.attribute(value.attribute), value)}"
+    return Change("connection", text, 0.0, PRACTICE)
+
+
+def furnished(at: Place, verdict: Verdict, spec: Spec) -> Verdict:
+    """The verdict with life, stated time, cautions and what goes with the part."""
+    family, duty = at.family, at.duty
+    life = family.life(spec, duty) if family.life else None
+    verdict = replace(
+        verdict,
+        life=life,
+        cautions=cautions(family, spec, duty),
+        goes_with=tuple(family.goes_with(spec, duty)),
+        after_fitting=tuple(family.after_fitting(spec, duty)),
+    )
+    if verdict.outcome == "temporary":
+        verdict = _stated(verdict, life, duty)
+    if at.safety_function and verdict.outcome in ACCEPTED:
+        verdict = replace(verdict, conditions=(*verdict.conditions, LICENSED))
+    return verdict
+
+
+def _stated(verdict: Verdict, life: Life | None, duty: Duty) -> Verdict:
+    """A temporary part with its stated time, or attended only when its life can't be worked out."""
+    if life is None or life.low is None:
+        why = "attended only: nobody can say how long it lasts, so somebody stands by while it runs"
+        return replace(verdict, stated_hours=None, conditions=(*verdict.conditions, why))
+    hours = life.low * LIFE_SAFETY
+    a_day = number(duty, "hours_per_day")
+    days = f", about {hours / a_day:.0f} working days" if a_day else ""
+    limit = f"replace it within {hours:.0f} h of running{days}"
+    return replace(verdict, stated_hours=hours, conditions=(*verdict.conditions, limit))

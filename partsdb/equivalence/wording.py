@@ -1,0 +1,135 @@
+"""What a check says, in a fitter's words: the value, what is wanted, and what is to spare (unit before percent)."""
+
+from __future__ import annotations
+
+from partsdb.family import Attribute, Family, Measurement
+from partsdb.intervals import Interval
+from partsdb.model import Limit, Spec, Status, Value
+from partsdb.quantities import show, unit
+
+
+def said(attribute: Attribute, value: Value) -> str:
+    """The value as a person reads it: "440 V", "88 to 108 µF", the title of a code word."""
+    if value.code is not None:
+        return attribute.codes.get(value.code, value.code)
+    return _range(attribute, Interval(value.low, value.high))
+
+
+def difference(attribute: Attribute, spare: float) -> str:
+    """A distance in the attribute's unit, without sign; a difference of temperatures has no zero point."""
+    symbol = attribute.unit or ""
+    number = f"{abs(spare) / unit(symbol).factor:.3g}" if symbol else f"{abs(spare):.3g}"
+    if "e" in number:
+        number = f"{float(number):.8f}".rstrip("0").rstrip(".") or "0"
+    return f"{number} {symbol}".strip()
+
+
+def wanted(attribute: Attribute, limit: Limit) -> str:
+    """What the limit asks for: "at least 440 V", "run or start"."""
+    if not isinstance(limit.accept, Interval):
+        titles = [attribute.codes.get(code, code) for code in limit.accept]
+        tail = " or better" if limit.kind == "same class or better" else ""
+        return (titles[0] + tail if tail else " or ".join(titles)) if titles else "nothing that is made"
+    span = _range(attribute, limit.accept)
+    if limit.kind in ("equal", "covers"):
+        return span if limit.kind == "equal" else f"a range that covers {span}"
+    return span
+
+
+def reason(
+    attribute: Attribute,
+    limit: Limit,
+    status: Status,
+    value: Value | None,
+    spare: float | None,
+    margin: float | None,
+    *,
+    doubted: bool = False,
+) -> str:
+    """One sentence for one check."""
+    what = attribute.title + (f" ({limit.qualifier})" if limit.qualifier else "")
+    need = wanted(attribute, limit)
+    if value is None:
+        return f"{what} isn't known; wanted: {need}"
+    have = f"{what} {said(attribute, value)}"
+    if doubted:
+        return f"{have} is only worked out ({value.source.citation}), not stated; wanted: {need}"
+    if status == "unknown":
+        return f"{have} may or may not do; wanted: {need}"
+    if status == "pass":
+        return f"{have}, wanted: {need}{_to_spare(attribute, limit, spare, margin)}"
+    return f"{have}, wanted: {need}{_missed(attribute, limit, spare, margin)}; {limit.breach}"
+
+
+def how_to_get(family: Family, attribute_name: str, qualifier: str = "") -> str:
+    """How to settle an attribute: the tool and its caution where the family has one, else who to ask."""
+    attribute = family.attribute(attribute_name)
+    what = attribute.title + (f" ({qualifier})" if qualifier else "")
+    found = None if qualifier else measurement(family, attribute.name)
+    if found is None:
+        return f"{what}: read it off the plate, or ask the maker or supplier"
+    return f"{what}: measure with {found.tool}" + (f" ({found.caution})" if found.caution else "")
+
+
+def measurement(family: Family, attribute_name: str) -> Measurement | None:
+    """The quickest way the family knows to measure an attribute."""
+    ways = [m for m in family.measurements if m.attribute == attribute_name]
+    return min(ways, key=lambda m: m.minutes, default=None)
+
+
+def differences(family: Family, was: Spec, now: Spec) -> tuple[str, ...]:
+    """What differs between what was there and what is offered, where both are known."""
+    found = []
+    for attribute in family.attributes:
+        old, new = was.first(attribute.name), None
+        if old is None:
+            continue
+        rivals = [v for v in now.all(attribute.name) if v.qualifier == old.qualifier]
+        if not rivals or any(_same(attribute, old, v) for v in rivals):
+            continue
+        new = rivals[0]
+        found.append(f"{attribute.title} {said(attribute, new)}, was {said(attribute, old)}")
+    return tuple(found)
+
+
+def _same(attribute: Attribute, a: Value, b: Value) -> bool:
+    if a.code is not None or b.code is not None:
+        return a.code == b.code
+    pairs = ((a.low, b.low), (a.high, b.high))
+    tolerance = max(attribute.rel_tol, 1e-9)
+    return all(x == y or (x and y and abs(x - y) <= tolerance * max(abs(x), abs(y))) for x, y in pairs)
+
+
+def _range(attribute: Attribute, interval: Interval) -> str:
+    symbol = attribute.unit or ""
+    low, high = interval.low, interval.high
+    if low is None and high is None:
+        return "any"
+    if low is None:
+        return f"at most {show(high or 0.0, symbol)}"
+    if high is None:
+        return f"at least {show(low, symbol)}"
+    first, last = show(low, symbol), show(high, symbol)
+    return first if first == last else f"{first.removesuffix(symbol).strip()} to {last}"
+
+
+def _to_spare(attribute: Attribute, limit: Limit, spare: float | None, margin: float | None) -> str:
+    if spare is None or (spare == 0 and not isinstance(limit.accept, Interval)):
+        return ""
+    if not isinstance(limit.accept, Interval):
+        return f"; to spare: {spare:.0f} class{'es' if spare != 1 else ''}"
+    if spare == 0:
+        return "; nothing to spare"
+    percent = "" if margin is None else f" ({margin:.2g} %)" if margin < 10 else f" ({margin:.0f} %)"
+    return f"; to spare: {difference(attribute, spare)}{percent}"
+
+
+def _missed(attribute: Attribute, limit: Limit, spare: float | None, margin: float | None) -> str:
+    if spare is None:
+        return ""
+    if not isinstance(limit.accept, Interval):
+        return f"; {abs(spare):.0f} class{'es' if abs(spare) != 1 else ''} too low"
+    percent = (
+        "" if margin is None else f" ({abs(margin):.2g} %)" if abs(margin) < 10 else f" ({abs(margin):.0f} %)"
+    )
+    return f"; misses by {difference(attribute, spare)}{percent}"
