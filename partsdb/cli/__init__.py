@@ -1,0 +1,49 @@
+"""The commands: parse, call a service, print an output.
+
+`main` is the console entry. A PartsError, or a mistake in the command line, is one clear line on standard
+error and exit code 2; nothing has been changed then. Nothing heavy is imported before a command runs.
+"""
+
+from __future__ import annotations
+
+import sys
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Run the command line and exit: 0 done, 2 bad input, 130 stopped by the person."""
+    sys.exit(run(sys.argv[1:] if arguments is None else arguments))
+
+
+def run(arguments: list[str]) -> int:
+    """Run one command line in this process; the exit code."""
+    import typer
+
+    from partsdb.cli.app import app
+    from partsdb.errors import PartsError
+
+    usage_error = typer.BadParameter.__mro__[2]  # the base of all command-line mistakes
+    try:
+        code = app(arguments, standalone_mode=False)
+    except PartsError as fault:
+        return _complain(str(fault))
+    except usage_error as fault:
+        return _complain(_message(fault) or "Say what to do; see --help")
+    except (KeyboardInterrupt, typer.Abort, EOFError):
+        print("\nStopped. What you had entered is kept.", file=sys.stderr)
+        return 130
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0
+    return code if isinstance(code, int) else 0
+
+
+def _message(fault: BaseException) -> str:
+    spoken = getattr(fault, "format_message", None)
+    return str(spoken() if spoken else fault)
+
+
+def _complain(text: str) -> int:
+    from partsdb.outputs.words import clean
+
+    print(" ".join(clean(text).split()), file=sys.stderr)
+    return 2

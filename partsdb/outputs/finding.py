@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from partsdb.equivalence import SharedCause
 from partsdb.family import Family, Suspect
 from partsdb.model import (
     Caution,
@@ -168,4 +169,17 @@ def suspect_lines(suspects: Sequence[Suspect], width: int) -> list[str]:
     for suspect in suspects:
         lines += wrapped(f"{suspect.title} ({percent(suspect.strength)}): {suspect.why}", width, "  - ")
         lines += wrapped(f"To tell: {suspect.ask} Then: {suspect.then}", width, "    ")
+    return lines
+
+
+def cause_lines(causes: Sequence[SharedCause], width: int) -> list[str]:
+    """One cause behind several faults first; what settles it."""
+    if not causes:
+        return ["No cause stands out. Measure the supply at the machine, and write down what each part does."]
+    lines = ["ONE CAUSE?"]
+    for cause in causes:
+        lines += row(f"  {cause.title}: {len(cause.positions)} faults", percent(cause.strength), width)
+        lines += bullets(cause.why, width, "    - ")
+        lines += bullets((f"To tell: {ask}" for ask in cause.ask), width, "    ")
+        lines += bullets((f"Then: {then}" for then in cause.then), width, "    ")
     return lines

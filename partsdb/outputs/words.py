@@ -59,9 +59,9 @@ def percent(p: float) -> str:
     >>> percent(0.832), percent(0.9996), percent(0.0001), percent(1.0)
     ('83 %', 'over 99 %', 'under 1 %', '100 %')
     """
-    if 0.995 <= p < 1 - 1e-9:
+    if 0.9949 <= p < 1 - 1e-9:
         return "over 99 %"
-    if 0 < p < 0.005:
+    if 0 < p < 0.0051:
         return "under 1 %"
     return f"{100 * p:.0f} %"
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import date, time
+from dataclasses import replace
+from datetime import date, datetime, time
 from uuid import uuid4
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -181,3 +182,13 @@ def hours_from(text: str) -> tuple[Hours, ...]:
             raise BadInput(f"{part.strip()!r} ends before it begins", "Write mon-fri 08:00-16:30")
         found |= {day: Hours(day, opens, closes) for day in range(start, end + 1)}
     return tuple(found[day] for day in sorted(found))
+
+
+def tested(part: Part, condition: str, now: datetime) -> tuple[Part, tuple[str, ...]]:
+    """The part with its condition after a test, and the pass test of its kind. Raises BadInput."""
+    if condition not in CONDITIONS:
+        raise BadInput(f"{condition!r} is not a condition", f"It is one of: {', '.join(CONDITIONS)}")
+    family = families()[part.family]
+    known = next(c for c in CONDITIONS if c == condition)
+    done = replace(part, condition=known, tested_on=now.date())
+    return done, family.shelf_test(family.complete(part.spec), {})

@@ -116,3 +116,17 @@ def _one_of(term: duties.Term, text: str) -> str:
     if len(hits) != 1:
         raise BadInput(f"{term.title} can't be {text!r}", f"It takes {' / '.join(term.codes)}")
     return hits[0]
+
+
+def supply_on_plate(text: str) -> tuple[float | None, float | None]:
+    """Volts and hertz from a machine's own plate: "440 V 60 Hz". Raises BadInput when it says neither."""
+    if not text.strip():
+        return None, None
+    found: dict[str, float] = {}
+    for piece in re.findall(r"[\d.,/]+\s*[A-Za-z~]+", text):
+        quantity = parse(piece)[0]
+        if quantity.low is not None and quantity.dimension in ("voltage", "frequency"):
+            found.setdefault(quantity.dimension, quantity.low)
+    if not found:
+        raise BadInput(f"{text!r} says no supply", "Write it like: 440 V 60 Hz")
+    return found.get("voltage"), found.get("frequency")

@@ -1,0 +1,5 @@
+"""`python -m partsdb` is the same as the `partsdb` command."""
+
+from partsdb.cli import main
+
+main()

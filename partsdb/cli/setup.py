@@ -1,0 +1,286 @@
+"""Setting up and keeping stock: the shop, machines and positions, the shelf, suppliers and offers."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+from typing import Annotated
+from uuid import uuid4
+
+import typer
+
+from partsdb.cli.edge import DutyTerms, Json, Kind, edge, progress, show, width
+from partsdb.errors import BadInput
+
+Sets = Annotated[list[str], typer.Option("--set", help='A value: "voltage_ac=440 V", "service=run".')]
+
+
+def register(app: typer.Typer) -> None:
+    """Add these command groups to the program."""
+    shop = typer.Typer(help="Your own shop: set once.", no_args_is_help=True)
+    shop.command("set", epilog="Example: partsdb shop set Ropewalk --country GB --supply 415V --hertz 50")(
+        shop_set
+    )
+    shop.command("show", epilog="Example: partsdb shop show")(shop_show)
+    machine = typer.Typer(help="The machines.", no_args_is_help=True)
+    machine.command("add", epilog='Example: partsdb machine add strander --year 1953 --plate "440 V 60 Hz"')(
+        machine_add
+    )
+    machine.command("list", epilog="Example: partsdb machine list")(machine_list)
+    position = typer.Typer(help="Places for parts on a machine.", no_args_is_help=True)
+    position.command(
+        "add", epilog='Example: partsdb position add strander "main contactor" --kind contactor'
+    )(position_add)
+    position.command("list", epilog="Example: partsdb position list strander")(position_list)
+    shelf = typer.Typer(help="What lies in the drawer.", no_args_is_help=True)
+    shelf.command(
+        "add", epilog='Example: partsdb shelf add "20 µF 450 V AC" --kind capacitor --condition new'
+    )(shelf_add)
+    shelf.command("list", epilog="Example: partsdb shelf list")(shelf_list)
+    shelf.command("tested", epilog='Example: partsdb shelf tested "20 µF"')(shelf_tested)
+    for name, group in (("shop", shop), ("machine", machine), ("position", position), ("shelf", shelf)):
+        app.add_typer(group, name=name)
+    app.command("import", epilog="Example: partsdb import offers prices.csv")(import_file)
+    app.command("suppliers", epilog="Example: partsdb suppliers")(suppliers)
+
+
+def shop_set(
+    context: typer.Context,
+    name: Annotated[str, typer.Argument(help="What the shop is called.")] = "shop",
+    zone: Annotated[str, typer.Option(help="Time zone.")] = "Europe/London",
+    country: Annotated[str, typer.Option(help="ISO country code, for public holidays.")] = "GB",
+    region: Annotated[str, typer.Option(help="ISO region code, for public holidays.")] = "",
+    hours: Annotated[str, typer.Option(help="Working hours.")] = "mon-fri 08:00-16:30",
+    goods_in: Annotated[str, typer.Option("--goods-in", help="When parcels are received.")] = "",
+    currency: Annotated[str, typer.Option(help="ISO currency code.")] = "GBP",
+    fitters: Annotated[int, typer.Option(help="How many people can fit parts.")] = 1,
+    labour: Annotated[str, typer.Option(help="Cost of a fitter's hour.")] = "0",
+    supply: Annotated[str, typer.Option(help="Supply voltage, measured.")] = "",
+    hertz: Annotated[str, typer.Option(help="Supply frequency.")] = "",
+    phases: Annotated[int | None, typer.Option(help="Supply phases.")] = None,
+    rate: Annotated[list[str], typer.Option(help="Rate of exchange into your currency: EUR=0.86")] = [],
+) -> None:
+    """Set the shop's place, hours, supply and currency."""
+    from dataclasses import replace
+
+    from partsdb.money import money
+    from partsdb.services.entering import shop_from
+    from partsdb.services.measuring import duty_from
+
+    stated = duty_from(
+        [f"supply_voltage={supply}"] * bool(supply) + [f"supply_frequency={hertz}"] * bool(hertz)
+    )
+    volts, cycles = (
+        float(stated[k]) if k in stated else None for k in ("supply_voltage", "supply_frequency")
+    )
+    shop = shop_from(
+        name,
+        zone=zone,
+        country=country,
+        region=region,
+        hours=hours,
+        goods_in=goods_in,
+        currency=currency,
+        fitters=fitters,
+        supply=(volts, cycles, phases),
+    )
+    shop = replace(shop, rates=_rates(rate), labour_hour=money(labour, shop.currency))
+    with edge(context).store() as store:
+        store.put(shop)
+    show([f"{shop.name}: set. See it with `partsdb shop show`."], shop, False)
+
+
+def _rates(texts: list[str]) -> dict[str, Decimal]:
+    rates = {}
+    for text in texts:
+        code, _, number = text.partition("=")
+        try:
+            rates[code.strip().upper()] = Decimal(number)
+        except ArithmeticError:
+            raise BadInput(f"{text!r} is not a rate of exchange", "Write it like EUR=0.86") from None
+    return rates
+
+
+def shop_show(context: typer.Context, as_json: Json = False) -> None:
+    """Show what is set."""
+    from partsdb.outputs.lists import shop_lines
+
+    with edge(context).store() as store:
+        shop = store.shop()
+    show(shop_lines(shop, width()), shop, as_json)
+
+
+def machine_add(
+    context: typer.Context,
+    name: str,
+    year: Annotated[int | None, typer.Option(help="Year it was built.")] = None,
+    country: Annotated[str, typer.Option(help="Country it was built for.")] = "",
+    plate: Annotated[str, typer.Option(help='Supply on its own plate: "440 V 60 Hz".')] = "",
+    notes: Annotated[str, typer.Option(help="Anything worth knowing.")] = "",
+) -> None:
+    """Add a machine."""
+    from partsdb.records import Machine
+    from partsdb.services.measuring import supply_on_plate
+
+    volts, hertz = supply_on_plate(plate)
+    machine = Machine(str(uuid4()), name, year, country, volts, hertz, notes)
+    with edge(context).store() as store:
+        if any(m.name.casefold() == name.casefold() for m in store.all(Machine)):
+            raise BadInput(f"there is already a machine called {name!r}", "Choose another name")
+        store.put(machine)
+    show([f"{name}: added."], machine, False)
+
+
+def machine_list(context: typer.Context, as_json: Json = False) -> None:
+    """List the machines."""
+    from partsdb.outputs.lists import machine_lines
+    from partsdb.records import Machine
+
+    with edge(context).store() as store:
+        machines = store.all(Machine)
+    show(machine_lines(machines, width()), machines, as_json)
+
+
+def position_add(
+    context: typer.Context,
+    machine: str,
+    name: str,
+    kind: Kind = "",
+    duty: DutyTerms = [],
+    safety: Annotated[bool, typer.Option("--safety", help="It protects people: no stand-ins here.")] = False,
+) -> None:
+    """Add a place for a part, with what the place asks of it."""
+    from partsdb.family import family_named
+    from partsdb.records import Machine, Position
+    from partsdb.services.measuring import duty_from
+
+    if not kind:
+        raise BadInput("say what kind of part sits there", "--kind; see `partsdb words`")
+    family, asks = family_named(kind).name, duty_from(duty)
+    with edge(context).store() as store:
+        place = Position(
+            str(uuid4()), store.find(Machine, machine).id, name, family, duty=asks, safety_function=safety
+        )
+        store.put(place)
+    show([f"{name}: added."], place, False)
+
+
+def position_list(context: typer.Context, machine: str, as_json: Json = False) -> None:
+    """List a machine's positions with their duty."""
+    from partsdb.outputs.lists import position_lines
+    from partsdb.records import Machine, Position
+
+    with edge(context).store() as store:
+        one = store.find(Machine, machine)
+        places = store.where(Position, machine_id=one.id)
+    show(position_lines(one, places, width()), places, as_json)
+
+
+def shelf_add(
+    context: typer.Context,
+    printed: Annotated[list[str], typer.Argument(help="What is printed on it.", show_default=False)] = [],
+    kind: Kind = "",
+    sets: Sets = [],
+    quantity: Annotated[int, typer.Option(help="How many.", min=0)] = 1,
+    condition: Annotated[str, typer.Option(help="new / used and tested / unknown / suspect")] = "unknown",
+    place: Annotated[str, typer.Option(help="Where it lies.")] = "",
+    designation: Annotated[str, typer.Option(help="Its part number.")] = "",
+    maker: Annotated[str, typer.Option(help="Its maker.")] = "",
+) -> None:
+    """Add a part to the shelf, from what is printed on it."""
+    from partsdb.family import families
+    from partsdb.outputs.lists import part_lines
+    from partsdb.services.entering import part_from_text
+
+    part = part_from_text(
+        printed,
+        kind=kind,
+        settings=sets,
+        quantity=quantity,
+        condition=condition,
+        place=place,
+        designation=designation,
+        maker=maker,
+    )
+    with edge(context).store() as store:
+        store.put(part)
+    show(["Added:", *part_lines([part], families(), width())], part, False)
+
+
+def shelf_list(context: typer.Context, kind: Kind = "", as_json: Json = False) -> None:
+    """List what lies on the shelf."""
+    from partsdb.family import families, family_named
+    from partsdb.outputs.lists import part_lines
+    from partsdb.records import Part
+
+    name = family_named(kind).name if kind else ""
+    with edge(context).store() as store:
+        parts = [p for p in store.all(Part) if p.quantity > 0 and name in ("", p.family)]
+    show(part_lines(parts, families(), width()), parts, as_json)
+
+
+def shelf_tested(
+    context: typer.Context,
+    part: str,
+    condition: Annotated[
+        str, typer.Option(help="new / used and tested / unknown / suspect")
+    ] = "used and tested",
+) -> None:
+    """Record that a shelf part was tested; prints the pass test with its figures."""
+    from partsdb.outputs.words import bullets
+    from partsdb.records import Part
+    from partsdb.services.entering import tested
+
+    at = edge(context)
+    with at.store() as store:
+        done, test = tested(store.find(Part, part), condition, at.now)
+        store.put(done)
+    show([f"{done.title}: {done.condition}. It passes when:", *bullets(test, width())], done, False)
+
+
+def import_file(
+    context: typer.Context,
+    what: Annotated[str, typer.Argument(help="shelf, catalogue, suppliers, offers or deliveries.")],
+    file: Annotated[Path, typer.Argument(help="A CSV or TSV file.")],
+    strict: Annotated[
+        bool, typer.Option("--strict", help="Refuse the whole file when a row is bad.")
+    ] = False,
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Show what would change; change nothing.")
+    ] = False,
+    full: Annotated[
+        bool, typer.Option("--full", help="The list is complete: what it lacks is removed.")
+    ] = False,
+    mapping: Annotated[
+        Path | None, typer.Option("--mapping", help="A TOML file that names the columns.")
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """Bring in a list: parts, suppliers, offers or past deliveries. Twice changes nothing."""
+    from partsdb.outputs.lists import import_lines
+    from partsdb.services.bringing import bring_in
+
+    at = edge(context)
+    with at.store() as store, progress("importing") as on_progress:
+        done = bring_in(
+            store,
+            what,
+            file,
+            at.now,
+            strict=strict,
+            dry_run=dry_run,
+            full=full,
+            mapping=mapping,
+            on_progress=on_progress,
+        )
+    show(import_lines(done, width()), done, as_json)
+
+
+def suppliers(context: typer.Context, as_json: Json = False) -> None:
+    """List the suppliers, their services and cut-offs."""
+    from partsdb.outputs.lists import supplier_lines
+    from partsdb.records import Supplier
+
+    with edge(context).store() as store:
+        found = store.all(Supplier)
+    show(supplier_lines(found, width()), found, as_json)

@@ -1,0 +1,168 @@
+"""The short way: at most five questions, and an answer in four lines."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, time, timedelta
+from decimal import Decimal
+from uuid import uuid4
+from zoneinfo import ZoneInfo
+
+from partsdb.errors import BadInput, PartsError
+from partsdb.family import families
+from partsdb.model import Plan
+from partsdb.money import Money
+from partsdb.records import Inquiry, Job, Machine
+from partsdb.results import Found, Known
+from partsdb.services.inquiries import look_up
+from partsdb.services.measuring import measured
+from partsdb.services.orders import plan_job
+from partsdb.services.wanting import wanted_for
+
+OPENING = "What's on the part? Type what you can read, or what you measured. Don't know is fine."
+DOING = {"d": "dead", "h": "hums", "o": "hot", "n": "noisy", "l": "leaks", "s": "slow"}
+WORKED = {"p": "plain", "o": "often", "i": "inched or reversed"}
+DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_MEASURED = re.compile(r"^\s*(measured|meter|meas)\b[:\s]*", re.IGNORECASE)
+
+
+def pieces(line: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What was typed in answer to the opening question, as fragments and measurements.
+
+    Pieces are separated by semicolons; one that starts with "measured", or with the name of something that can
+    be measured and a number, is a measurement.
+    """
+    fragments: list[str] = []
+    measurements: list[str] = []
+    for piece in (p.strip() for p in line.split(";")):
+        if not piece or piece == "?" or piece.lower() in ("don't know", "dont know", "no idea"):
+            continue
+        if _MEASURED.match(piece):
+            measurements.append(_MEASURED.sub("", piece))
+        elif re.match(r"^[A-Za-z]{3,}[A-Za-z _-]*\s*=?\s*\d", piece) and _is_measured(piece):
+            measurements.append(piece)
+        else:
+            fragments.append(piece)
+    return tuple(fragments), tuple(measurements)
+
+
+def _is_measured(piece: str) -> bool:
+    try:
+        measured([piece], families())
+    except PartsError:
+        return False
+    return True
+
+
+def recent_machines(machines: Sequence[Machine], inquiries: Sequence[Inquiry]) -> tuple[Machine, ...]:
+    """The machines, the one that failed last first."""
+    last = {m.id: "" for m in machines}
+    for inquiry in inquiries:
+        if inquiry.machine_id in last:
+            last[inquiry.machine_id] = max(last[inquiry.machine_id], inquiry.started_at.isoformat())
+    by_name = sorted(machines, key=lambda m: m.name)
+    return tuple(sorted(by_name, key=lambda m: last[m.id], reverse=True))
+
+
+def unfinished(inquiries: Sequence[Inquiry], now: datetime) -> Inquiry | None:
+    """The latest inquiry of the last day that was broken off before its answer."""
+    open_ones = [
+        i
+        for i in inquiries
+        if i.ended_at is None and "answered" not in i.answers and now - i.started_at < timedelta(days=1)
+    ]
+    return max(open_ones, key=lambda i: i.started_at, default=None)
+
+
+def answered(inquiry: Inquiry, answers: Mapping[str, str | float]) -> Inquiry:
+    """The inquiry with more answers."""
+    return replace(inquiry, answers={**inquiry.answers, **answers})
+
+
+def moment_from(text: str, now: datetime, zone: str) -> datetime:
+    """A moment as a person says it: "fri 16:00", "tomorrow", "+3", "2026-06-10 16:00". Raises BadInput.
+
+    A day without an hour means the end of that working day, 17:00.
+    """
+    local = now.astimezone(ZoneInfo(zone))
+    words = text.lower().split()
+    if not words or len(words) > 2:
+        raise _no_moment(text)
+    try:
+        hour = time.fromisoformat(words[1]) if len(words) == 2 else time(17)
+    except ValueError:
+        raise _no_moment(text) from None
+    day = _day_offset(words[0], local)
+    if day is None:
+        raise _no_moment(text)
+    found = datetime.combine((local + timedelta(days=day)).date(), hour, ZoneInfo(zone))
+    if found <= now:
+        raise BadInput(f"{text!r} is past", "Give a moment still to come")
+    return found
+
+
+def _no_moment(text: str) -> BadInput:
+    return BadInput(
+        f"{text!r} is no moment this program understands", "Write fri 16:00, +3, or 2026-06-10 16:00"
+    )
+
+
+def _day_offset(word: str, local: datetime) -> int | None:
+    if word in ("today", "tomorrow"):
+        return ("today", "tomorrow").index(word)
+    if re.fullmatch(r"\+\d{1,3}", word):
+        return int(word)
+    if word[:3] in DAYS:
+        return (DAYS.index(word[:3]) - local.weekday()) % 7
+    try:
+        return (datetime.fromisoformat(word).date() - local.date()).days
+    except ValueError:
+        return None
+
+
+def deadline_from(line: str, now: datetime, zone: str) -> tuple[datetime, Decimal]:
+    """ "fri 16:00 400" as the moment to be running by, and what a late day costs (0 when not said)."""
+    words = line.split()
+    cost = Decimal(0)
+    if len(words) > 1 and re.fullmatch(r"\d+(\.\d+)?", words[-1]):
+        cost = Decimal(words.pop())
+    return moment_from(" ".join(words), now, zone), cost
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What the four lines are made from. plan None: nothing can be planned; why says what is missing."""
+
+    found: Found
+    plan: Plan | None
+    zone: str
+    why: str = ""
+
+
+def answer(
+    inquiry: Inquiry,
+    known: Known,
+    now: datetime,
+    *,
+    deadline: datetime | None = None,
+    late_day: Decimal = Decimal(0),
+    on_progress: Callable[..., None] | None = None,
+) -> Answer:
+    """The look-up, and a plan when there is a deadline, a shop and something to buy or use."""
+    found = look_up(inquiry, known, on_progress=on_progress)
+    zone = known.shop.calendar.zone if known.shop else "UTC"
+    if deadline is None or found.family is None or not found.requirements:
+        return Answer(found, None, zone)
+    if known.shop is None:
+        return Answer(
+            found, None, zone, "Set the shop's hours once with `partsdb shop set`, then it can plan."
+        )
+    currency = known.shop.currency
+    late = Money(int(late_day * 10_000), currency)
+    job = Job(str(uuid4()), "repair", inquiry.machine_id, deadline, 0.0, late)
+    title = found.family.title_of(found.family.complete(found.spec)) if found.spec else found.family.title
+    wanted = wanted_for(job, inquiry, title, found.family.install_hours)
+    made = plan_job(job, (wanted,), (inquiry,), known, now, runs=20_000, on_progress=on_progress)
+    return Answer(found, made.plan, zone)

@@ -1,0 +1,124 @@
+"""The machine's record: what was decided and why, the register of stand-ins, one cause behind several faults."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from uuid import uuid4
+
+from partsdb.duty import Duty
+from partsdb.equivalence import SharedCause, causes
+from partsdb.family import Family
+from partsdb.model import Spec, Verdict
+from partsdb.records import Decision, Inquiry, Machine, Part, Position, Temporary
+from partsdb.results import Known
+from partsdb.services.inquiries import look_up
+from partsdb.services.loading import where
+from partsdb.store import Store
+
+# A stand-in whose life can't be stated is looked at again within a week. Judgement.
+ATTENDED_DAYS = 7
+HOURS_A_DAY = 8.0
+
+
+def decision(
+    position_id: str,
+    what: str,
+    why: str,
+    now: datetime,
+    *,
+    parts: Sequence[str] = (),
+    stand_in: Temporary | None = None,
+) -> Decision:
+    """What was decided for a position, to be kept with the machine."""
+    return Decision(
+        str(uuid4()),
+        position_id,
+        now,
+        what,
+        why,
+        tuple(parts),
+        stand_in.replace_by if stand_in else None,
+        stand_in.conditions if stand_in else (),
+    )
+
+
+def stand_in(verdict: Verdict, position_id: str, now: datetime, hours_a_day: float | None) -> Temporary:
+    """The register's entry for a temporary part, with the day by which it must be replaced."""
+    hours = verdict.stated_hours
+    days = ATTENDED_DAYS if hours is None else max(1, int(hours / (hours_a_day or HOURS_A_DAY)))
+    return Temporary(
+        str(uuid4()),
+        position_id,
+        verdict.parts,
+        now,
+        now.date() + timedelta(days=min(days, 3650)),
+        hours,
+        verdict.conditions,
+    )
+
+
+def overdue(register: Sequence[Temporary], today: date) -> tuple[Temporary, ...]:
+    """Stand-ins still fitted whose day has come, longest overdue first."""
+    due = [t for t in register if t.removed_on is None and t.replace_by <= today]
+    return tuple(sorted(due, key=lambda t: t.replace_by))
+
+
+def causes_on(machine_id: str, inquiries: Sequence[Inquiry], known: Known) -> tuple[SharedCause, ...]:
+    """One cause behind the open faults of a machine, likeliest first."""
+    cases: list[tuple[str, Family, Spec, Duty]] = []
+    for inquiry in inquiries:
+        if inquiry.machine_id != machine_id or inquiry.ended_at is not None:
+            continue
+        found = look_up(inquiry, known)
+        if found.family is None or found.spec is None:
+            continue
+        position = known.position(inquiry.position_id)
+        title = position.name if position else found.family.title_of(found.spec)
+        cases.append((title, found.family, found.spec, found.duty))
+    return causes(cases)
+
+
+@dataclass(frozen=True, slots=True)
+class MachineRecord:
+    """Everything decided on one machine."""
+
+    machine: Machine
+    positions: tuple[Position, ...]
+    decisions: tuple[Decision, ...]
+    register: tuple[Temporary, ...]
+
+
+def machine_record(store: Store, name: str) -> MachineRecord:
+    """The record of the machine a person names. Raises NotFound."""
+    machine = store.find(Machine, name)
+    places = store.where(Position, machine_id=machine.id)
+    ids = [p.id for p in places]
+    if not ids:
+        return MachineRecord(machine, (), (), ())
+    return MachineRecord(
+        machine, places, store.where(Decision, position_id=ids), store.where(Temporary, position_id=ids)
+    )
+
+
+def decide_for(
+    store: Store, machine: str, position: str, what: str, why: str, parts: Sequence[str], now: datetime
+) -> Decision:
+    """Stores a decision for a position, what was fitted there, and closes the open inquiries about it.
+
+    One transaction. Raises NotFound or BadInput when machine, position or part can't be told.
+    """
+    place = store.get(Position, where(store, machine, position).position_id)
+    fitted = tuple(store.find(Part, part) for part in parts)
+    made = decision(place.id, what, why, now, parts=[p.id for p in fitted])
+    closed = [
+        replace(inquiry, ended_at=now)
+        for inquiry in store.where(Inquiry, position_id=place.id)
+        if inquiry.ended_at is None
+    ]
+    if len(fitted) == 1:
+        place = replace(place, fitted=fitted[0].spec)
+    taken = [replace(p, quantity=p.quantity - 1) for p in fitted if p.quantity > 0]
+    store.put(made, place, *closed, *taken)
+    return made

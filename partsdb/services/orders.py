@@ -1,0 +1,213 @@
+"""A job's plan: what's wanted, the ways to it, the orders placed, and what to do now that news has come."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from decimal import Decimal
+from uuid import uuid4
+from zoneinfo import ZoneInfo
+
+from partsdb.errors import BadInput, NotFound
+from partsdb.model import Need, Option, Plan
+from partsdb.planning import Placed, Problem, for_job, plan
+from partsdb.records import Delivery, Inquiry, Job, Shop, Wanted
+from partsdb.results import Found, Known
+from partsdb.services.inquiries import look_up
+from partsdb.services.loading import JobFile
+from partsdb.services.ways import Rates, need_of, options_of
+from partsdb.store import Store
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """A job's plan with everything it was made from."""
+
+    job: Job
+    shop: Shop
+    needs: tuple[Need, ...]
+    options: tuple[Option, ...]
+    found: tuple[Found, ...]
+    problem: Problem
+    plan: Plan
+
+
+def plan_job(
+    job: Job,
+    wanted: Sequence[Wanted],
+    inquiries: Sequence[Inquiry],
+    known: Known,
+    now: datetime,
+    *,
+    target: float | None = None,
+    budget: Decimal | None = None,
+    seed: int = 1,
+    runs: int = 100_000,
+    on_progress: Callable[..., None] | None = None,
+) -> Planned:
+    """The best plan for the job as things stand: orders already placed are fixed, the rest is free.
+
+    Raises BadInput when the shop was never set up or nothing is wanted.
+    """
+    if known.shop is None:
+        raise BadInput("the shop's hours and place are not set", "Set them once with `partsdb shop set`")
+    if not wanted:
+        raise BadInput(f"nothing is wanted for {job.name!r} yet", "Add what is with `partsdb job want`")
+    found = tuple(look_up(_inquiry(w, inquiries), known, on_progress=on_progress) for w in wanted)
+    rates = _rates(known.shop, known)
+    pairs = tuple((need_of(w, f), f) for w, f in zip(wanted, found, strict=True))
+    options = tuple(
+        option
+        for need, f in pairs
+        for option in options_of(need, f, known, rates, bridge_hours=job.run_hours)
+    )
+    problem = for_job(
+        job,
+        known.shop,
+        now,
+        needs=tuple(need for need, _ in pairs),
+        options=options,
+        offers=known.offers,
+        suppliers=known.suppliers,
+        deliveries=_evidence(known.deliveries, now),
+        target=target,
+        budget=budget,
+        rates=rates.exchange,
+        stock={p.id: p.quantity for p in known.parts if p.quantity > 0},
+        way_out=job.way_out,
+        placed=_placed(job, known.deliveries, options, now),
+    )
+    made = plan(problem, seed=seed, runs=runs, on_progress=on_progress)
+    return Planned(job, known.shop, problem.needs, options, found, problem, made)
+
+
+def _inquiry(wanted: Wanted, inquiries: Sequence[Inquiry]) -> Inquiry:
+    for inquiry in inquiries:
+        if inquiry.id == wanted.inquiry_id:
+            return inquiry
+    raise NotFound(f"what was seen on {wanted.title!r} is not on record")
+
+
+def _rates(shop: Shop, known: Known) -> Rates:
+    used = {o.price.currency for o in known.offers} | {
+        s.freight.currency for supplier in known.suppliers for s in supplier.services
+    }
+    missing = sorted(used - {shop.currency} - set(shop.rates))
+    if missing:
+        raise BadInput(
+            f"there is no rate of exchange for {', '.join(missing)}",
+            f"State it once: partsdb shop set --rate {missing[0]}=0.85",
+        )
+    labour = shop.labour_hour.decimal if shop.labour_hour else Decimal(0)
+    return Rates(shop.currency, shop.rates, labour)
+
+
+def _evidence(deliveries: Sequence[Delivery], now: datetime) -> tuple[Delivery, ...]:
+    """Deliveries that were known at `now`: looking back must not learn from the future."""
+    return tuple(d for d in deliveries if d.ordered_on <= now.date() and not d.cancelled)
+
+
+def _placed(
+    job: Job, deliveries: Sequence[Delivery], options: Sequence[Option], now: datetime
+) -> tuple[Placed, ...]:
+    ids = {option.id for option in options}
+    orders = []
+    for d in deliveries:
+        if d.job_id != job.id or d.ordered_at is None or d.ordered_at > now:
+            continue
+        kind = "repair" if f"{d.wanted_id}/repair/{d.offer_id}/{d.service_id}" in ids else "buy"
+        option = f"{d.wanted_id}/{kind}/{d.offer_id}/{d.service_id}"
+        if option in ids:
+            orders.append(_order(option, d, now))
+    return tuple(orders)
+
+
+def _order(option: str, d: Delivery, now: datetime) -> Placed:
+    assert d.ordered_at is not None
+    received = datetime.combine(d.received_on, now.timetz()) if d.received_on else None
+    order = Placed(
+        option,
+        d.ordered_at,
+        received_at=received,
+        promised=d.promised_on,
+        paid=d.paid.decimal if d.paid else Decimal(0),
+        delivery=d.id,
+    )
+    if d.cancelled:
+        return replace(order, state="cancelled")
+    if d.right is False:
+        return replace(order, state="wrong")
+    if received:
+        return replace(order, state="received")
+    return replace(order, state="late") if d.promised_on else order
+
+
+def orders_for(planned: Planned, now: datetime) -> tuple[Delivery, ...]:
+    """The plan's lines that are to be bought, as order records placed at `now`."""
+    offers = {offer.id: offer for offer in planned.problem.offers}
+    options = {option.id: option for option in planned.options}
+    already = {order.option for order in planned.problem.placed if order.counts}
+    today = now.astimezone(ZoneInfo(planned.shop.calendar.zone)).date()
+    orders = []
+    for chosen in planned.plan.options:
+        option = options[chosen]
+        if chosen in already:
+            continue
+        for line in option.lines:
+            offer = offers[line.offer_id]
+            orders.append(
+                Delivery(
+                    id=str(uuid4()),
+                    supplier_id=line.supplier_id,
+                    ordered_on=today,
+                    received_on=None,
+                    quoted_days=offer.lead_days,
+                    said_in_stock=offer.stock == "in stock",
+                    offer_id=offer.id,
+                    service_id=line.service_id,
+                    job_id=planned.job.id,
+                    wanted_id=option.need,
+                    quantity=line.quantity,
+                    ordered_at=now,
+                    paid=offer.price.times(line.quantity),
+                )
+            )
+    return tuple(orders)
+
+
+def news(order: Delivery, what: str, day: date) -> Delivery:
+    """An order with its news: "received", "wrong" (came, but not the right thing), "late" (until `day`), "cancelled".
+
+    Raises BadInput for other news or a day before the order.
+    """
+    if day < order.ordered_on:
+        raise BadInput(f"{day} is before the order was placed ({order.ordered_on})")
+    match what:
+        case "received" | "wrong":
+            return replace(order, received_on=day, right=what == "received")
+        case "late":
+            return replace(order, promised_on=day)
+        case "cancelled":
+            return replace(order, cancelled=True)
+    raise BadInput(f"{what!r} is no news about an order", "It is one of: received, wrong, late, cancelled")
+
+
+def names_of(known: Known, wanted: Sequence[Wanted]) -> dict[str, str]:
+    """What people call the suppliers and the needs, by id."""
+    return {s.id: s.name for s in known.suppliers} | {w.id: w.title for w in wanted}
+
+
+def open_order(store: Store, file: JobFile, what: str) -> Delivery:
+    """The order that is still waited for under that title. Raises BadInput listing the open ones."""
+    titles = {w.id: w.title for w in file.wanted}
+    waiting = [
+        d
+        for d in store.where(Delivery, job_id=file.job.id)
+        if d.received_on is None and not d.cancelled and d.wanted_id in titles
+    ]
+    hits = [d for d in waiting if titles[d.wanted_id].casefold().startswith(what.casefold())]
+    if len(hits) != 1:
+        names = ", ".join(sorted({titles[d.wanted_id] for d in waiting})) or "nothing"
+        raise BadInput(f"{what!r} is not one open order", f"Still waited for: {names}")
+    return hits[0]
