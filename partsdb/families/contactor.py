@@ -1,0 +1,446 @@
+"""Contactors and starters: switches that a coil closes, for motors and heaters.
+
+Plates read in two ways. IEC: amperes and kilowatts by utilization category and voltage ("AC-3 400 V 25 A
+11 kW"); each is a `current` or `power` under a qualifier "AC-3@400V". NEMA: a size ("SIZE 1"), whose
+continuous amperes and most horsepower follow from a table. Both carry the coil's volts and hertz, often on
+the coil itself. What kills them: inching and reversing (the contacts break six times the running current),
+a coil on the wrong volts or hertz, low control volts (chatter welds contacts), dirt on the pole faces.
+
+AC-4 (inching, reversing) is never worked out from AC-3, from a NEMA size or from AC-1, nor DC from AC: the
+part carries the rating or the maker says it. A maker's letter sizes are not NEMA sizes. Poles in series for
+breaking DC are no combination of parts here: they need the maker's DC figures, which are a rating.
+Sources: NEMA ICS 2, IEC 60947-4-1, NEC 430.250, TM 5-683; tables with their status in partsdb/tables.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from partsdb.duty import Duty, number, word
+from partsdb.family import (
+    Attribute,
+    Consistency,
+    Family,
+    Field,
+    Hazard,
+    Measurement,
+    Row,
+    Suspect,
+    Symptom,
+    Writing,
+)
+from partsdb.intervals import Interval
+from partsdb.model import Change, Kind, Limit, Spec, Weight
+from partsdb.physics import contact_duty as asks
+from partsdb.physics import contactors as ratings
+from partsdb.physics.contactors import nema_sizes, qualifier, rating
+from partsdb.physics.motors import flux_ratio
+from partsdb.quantities import to_si
+from partsdb.source import PRACTICE, Source, judgement, said
+from partsdb.tables import load
+
+_COIL_RULE = load("coil_limits").source
+_FREQUENCIES = ("50", "60", "50/60")
+_INTERLOCKS = ("none", "electrical", "mechanical", "mechanical and electrical")
+_ANY = Interval(None, None)
+
+
+def _words(*codes: str) -> dict[str, str]:
+    return {code: code for code in codes}
+
+
+ATTRIBUTES = (
+    Attribute("poles", "poles", "", True, header=("poles", "pole")),
+    Attribute("current", "rated current", "A", True, 0.02, header=("ac-3", "ac3", "amps")),
+    Attribute("nema_size", "NEMA size", None, True, codes=_words(*nema_sizes()), header=("nema size", "size")),
+    Attribute("coil_voltage", "coil voltage", "V", True, header=("coil", "coil voltage", "coil v")),
+    Attribute("coil_frequency", "coil frequency", None, True, codes={f: f"{f} Hz" for f in _FREQUENCIES},
+              header=("coil hz", "coil frequency")),
+    Attribute("coil_kind", "coil for", None, True, header=("coil kind", "coil ac/dc"),
+              codes={"AC": "alternating current", "DC": "direct current", "AC/DC": "either (electronic)"},
+              spellings={"AC": ("AC", "A.C.", "~"), "DC": ("DC", "D.C.", "="), "AC/DC": ("AC/DC", "UC")}),
+    Attribute("power", "rated motor power", "kW", rel_tol=0.03, header=("kw", "hp")),
+    Attribute("voltage", "highest rated operational voltage", "V", header=("voltage", "ue")),
+    Attribute("insulation_voltage", "insulation voltage", "V", header=("ui", "insulation voltage")),
+    Attribute("aux_no", "auxiliary contacts, normally open", "", header=("no", "aux no")),
+    Attribute("aux_nc", "auxiliary contacts, normally closed", "", header=("nc", "aux nc")),
+    Attribute("arrangement", "arrangement", None, codes={"single": "single", "reversing": "reversing pair"},
+              spellings={"reversing": ("REVERSING", "REV", "WENDE")}, header=("arrangement",)),
+    Attribute("interlock", "interlock of the pair", None, ladder=_INTERLOCKS, codes=_words(*_INTERLOCKS)),
+    Attribute("chambers", "breaking chambers", None, codes=_words("air", "vacuum", "oil"), header=("chambers",)),
+    Attribute("mounting", "mounting", None, codes={"rail": "35 mm rail", "screws": "screws on a plate"}),
+    Attribute("coil_resistance", "coil resistance", "Ω", header=("coil ohms",)),
+    Attribute("coil_pull_in", "lowest control voltage that surely pulls it in", "V"),
+    Attribute("coil_highest", "highest control voltage the coil bears", "V"),
+    Attribute("made", "year made", "", header=("year",)),
+    # what the place asks: no part carries these, so a limit on them stays open until the fact is known
+    Attribute("load", "current of the load", "A"),
+    Attribute("control_voltage", "voltage of the control circuit", "V"),
+    Attribute("control_frequency", "frequency of the control circuit", "Hz"),
+)  # fmt: skip
+
+
+# --------------------------------------------------------------------------- what a plate may say
+
+_VALUES = load("contactor_values").rows
+_V, _A = "(V|VOLTS|VAC|V AC)", "(A|AMP|AMPS|AMPERES)"
+_HZ = "(HZ|CY|CYC|~|CYCLES|C/S)"
+
+
+def _rows(what: str, unit: str = "") -> tuple[Row, ...]:
+    return tuple(
+        Row((to_si(float(r["value"]), unit),), float(r["weight"])) for r in _VALUES if r["what"] == what
+    )
+
+
+def _amperes(category: str, volts: int, absent: float) -> Field:
+    """Amperes of a category at one voltage, as IEC plates list them."""
+    name = qualifier(category, float(volts))
+    words, amps = f"({category}|{category.replace('-', '')})", f"{{current@{name}:A}}"
+    ways = (f"{words} {volts} (V|VAC) {amps} A", f"{words} {amps} A {volts} (V|VAC)", f"{volts} V [{words}] {amps} A",
+            f"{amps} A [{words}] {volts} V", f"{amps} A {volts} V {words}", f"{words} {amps} A/{volts} V")  # fmt: skip
+    return Field(
+        f"current {name}", (f"current@{name}",), _rows("amperes"), tuple(map(Writing, ways)), absent, -6.0
+    )
+
+
+def _power(category: str, volts: int, spelled: str, absent: float) -> Field:
+    """Motor power at one voltage: kilowatts on IEC plates, horsepower on NEMA ones."""
+    name = f"power@{category}@{volts}V"
+    unit, what, words = ("kW", "kilowatts", "KW") if category == "AC-3" else ("hp", "horsepower", "(HP|H.P.)")
+    power = f"{{{name}:{unit}}} {words}"
+    ways = (f"{power} [AT ]{spelled} (V|VOLTS|VAC)", f"{spelled} (V|VOLTS|VAC) {power}", f"{power}/{spelled} V",
+            f"{words} {{{name}:{unit}}} {spelled} V")  # fmt: skip
+    return Field(name, (name,), _rows(what, unit), tuple(map(Writing, ways)), absent)
+
+
+FIELDS = (
+    Field("poles", ("poles",), (Row((3.0,), 8), Row((2.0,), 1.5), Row((4.0,)), Row((1.0,), 0.5)),
+          (Writing("{poles} (POLE|POLES|P|POL|PH)"), Writing("(POLES|POLE|NO. OF POLES) {poles}", -0.7)), 0.4),
+    Field("size", ("nema_size",), tuple(Row((s,), 0.3 if s in "56789" else 1) for s in nema_sizes()),
+          (Writing("[NEMA ](SIZE|SZ|SZ.) {nema_size}"), Writing("NEMA {nema_size}", -1.0)), 0.6),
+    Field("continuous", ("current@continuous",), tuple(Row((s.amperes,)) for s in nema_sizes().values()),
+          (Writing(f"{{current@continuous:A}} {_A} (CONT|CONT.|CONTINUOUS|OPEN)"),
+           Writing("(CONT|CONTINUOUS)[ AMPS| AMP RATING] {current@continuous:A}[ A| AMPS]"),
+           Writing("AMPS {current@continuous:A}", -1.0)), 0.75, -6.0),
+    *(_amperes(*row) for row in (
+        ("AC-3", 230, 0.9), ("AC-3", 400, 0.5), ("AC-3", 380, 0.75), ("AC-3", 415, 0.85), ("AC-3", 440, 0.9),
+        ("AC-3", 500, 0.95), ("AC-3", 690, 0.95), ("AC-4", 400, 0.9), ("AC-1", 400, 0.9), ("AC-1", 690, 0.9))),
+    *(_power("AC-3", volts, str(volts), absent) for volts, absent in ((230, 0.9), (400, 0.6), (380, 0.8), (415, 0.9))),
+    _power("normal", 230, "(220|230|240)", 0.85),
+    _power("normal", 460, "(440|460|480|440-480|460-575)", 0.8),
+    Field("coil", ("coil_voltage", "coil_frequency", "coil_kind"),
+          tuple(Row((float(r["value"]), r["hertz"] or None, r["kind"]), float(r["weight"]))
+                for r in _VALUES if r["what"] == "coil"),
+          (Writing(f"[COIL |COIL: |UC |US |SPULE |BOBINE ]{{coil_voltage:V}} {_V}[,] {{coil_frequency}} {_HZ}[ COIL]"),
+           Writing("[COIL |COIL: |UC |US |SPULE ]{coil_voltage:V} (V|VOLTS) {coil_kind}[ COIL]", -0.7),
+           Writing(f"[COIL ]{{coil_voltage:V}} (V|VOLTS) {{coil_kind}} {{coil_frequency}} {_HZ}", -0.7),
+           Writing("[COIL ]VOLTS {coil_voltage:V} (CYCLES|CY|HZ) {coil_frequency}[ COIL]", -1.0),
+           Writing(f"COIL {{coil_frequency}} {_HZ} {{coil_voltage:V}} V", -2.0)), 0.15, -6.0),
+    Field("insulation", ("insulation_voltage",), _rows("insulation"),
+          (Writing("(UI|VI) {insulation_voltage:V}[ V]"), Writing("INSULATION {insulation_voltage:V} V", -1.0)), 0.7),
+    Field("highest volts", ("voltage",), _rows("highest"),
+          (Writing("{voltage:V} (V|VOLTS|VAC) (MAX|MAX.|MAXIMUM)"), Writing("(MAX|UE) {voltage:V}[ V]")), 0.7),
+    Field("auxiliaries", ("aux_no", "aux_nc"),
+          tuple(Row((float(a), float(b))) for a in range(5) for b in range(5) if a + b),
+          (Writing("{aux_no} (NO|N.O.|S)[ +] {aux_nc} (NC|N.C.|OE)"), Writing("[AUX ]{aux_no}NO/{aux_nc}NC")), 0.75),
+    Field("arrangement", ("arrangement",), (Row(("reversing",)),),
+          (Writing("{arrangement}[ CONTACTOR| STARTER]"),), 0.9),
+)  # fmt: skip
+
+
+CONSISTENCY = (
+    Consistency(("nema_size", "current@continuous"), ratings.size_agrees, load("nema_sizes").source),
+    Consistency(
+        ("power@AC-3@400V", "current@AC-3@400V"), ratings.kilowatts_agree, load("motor_current_iec").source
+    ),
+)
+
+
+# --------------------------------------------------------------------------- what the place requires
+
+
+def require(spec: Spec, duty: Duty) -> tuple[Limit, ...]:
+    """The limits of a place that held `spec` and asks `duty`. The load and its voltage come from the duty when
+    it is known, else from what the old part was rated for; an unknown way of working counts as the heaviest
+    the old part was rated for; with neither load nor rating no part can be passed."""
+    return (*_load(spec, duty), *_supply(spec, duty), *_coil(spec, duty), *_counts(spec), *_reversing(spec))
+
+
+def _limit(attribute: str, kind: Kind, accept: Interval | tuple[str, ...], weight: Weight, origin: tuple[str, Source],
+           breach: str, *, at: str = "", reach: Interval | tuple[str, ...] | None = None) -> Limit:  # fmt: skip
+    return Limit(attribute, kind, accept, weight, origin[0], origin[1], breach, at, reach)
+
+
+def _load(spec: Spec, duty: Duty) -> Iterable[Limit]:
+    volts = number(duty, "supply_voltage")
+    asked = asks.asked_current(spec, duty, volts) if volts else asks.load_current(duty)
+    needs: dict[str, tuple[float, tuple[str, Source]]] = {}
+    if asked and volts:
+        needs = {qualifier(c, volts): asked for c in asks.categories(spec, duty)}
+    else:
+        lightly = word(duty, "starting") in ("plain", "often")
+        for v in spec.all("current"):
+            if v.low is not None and not (lightly and rating(v.qualifier).category == "AC-4"):
+                needs[v.qualifier] = asked or (v.low, ("plate: what the old part is rated for", v.source))
+                if asks.inching(duty) and (r := rating(v.qualifier)).category in ("AC-3", "normal"):
+                    needs[qualifier("AC-4", r.voltage)] = needs[v.qualifier]
+    if not needs:
+        yield _limit("load", "at least", _ANY, "safety", ("the load isn't known", said("nobody yet")),
+                     "read the motor's plate: amperes and volts decide the size")  # fmt: skip
+    for name, (amperes, origin) in needs.items():
+        breach = f"contacts not rated for this current in {rating(name).category} work burn away or weld shut"
+        yield _limit("current", "at least", Interval(amperes, None), "safety", origin, breach, at=name)
+    if asked and asked[0] < 1.0:
+        yield _limit("current", "at most", Interval(None, 10.0), "function",
+                     ("duty: a signal, not a load", judgement("10 A contacts are the largest we'd trust below 1 A")),
+                     "contacts this heavy don't make reliably on so small a current", at=next(iter(needs)))  # fmt: skip
+
+
+def _supply(spec: Spec, duty: Duty) -> Iterable[Limit]:
+    volts, phases = number(duty, "supply_voltage"), number(duty, "phases")
+    if volts is None and (plate := spec.first("voltage")) is not None:
+        volts, origin = plate.low, ("plate", plate.source)
+    else:
+        origin = ("duty: supply voltage", said())
+    if volts is not None:
+        yield _limit("voltage", "at least", Interval(volts, None), "safety", origin,
+                     "the arc may not go out: insulation volts (Ui) are no switching rating")  # fmt: skip
+    asked = 0.0 if phases is None else 3.0 if phases == 3 else 2.0
+    poles = max(asked, spec.num("poles") or 0.0)
+    if poles:
+        yield _limit("poles", "at least", Interval(poles, None), "safety",
+                     ("duty: phases", said()) if poles == asked else ("plate", PRACTICE),
+                     "a conductor would stay live when it opens")  # fmt: skip
+
+
+def _coil_volts(spec: Spec, duty: Duty) -> Iterable[Limit]:
+    volts, of = number(duty, "control_voltage"), spec.first("coil_voltage")
+    if volts is not None:
+        low, high, origin = volts, volts, ("duty: control voltage", said())
+    elif of is not None and of.low is not None and of.high is not None:
+        low, high, origin = of.low, of.high, ("plate: the old coil", of.source)
+    else:
+        yield _limit("control_voltage", "at least", _ANY, "safety", ("nobody has said", said("nobody yet")),
+                     "measure the control circuit before choosing a coil")  # fmt: skip
+        return
+    yield _limit("coil_pull_in", "at most", Interval(None, low), "function", origin,
+                 "it won't pull in cleanly: it chatters and its contacts weld", reach=_ANY)  # fmt: skip
+    yield _limit("coil_highest", "at least", Interval(high, None), "safety", origin,
+                 "the coil overheats and burns", reach=_ANY)  # fmt: skip
+
+
+def _coil(spec: Spec, duty: Duty) -> Iterable[Limit]:
+    yield from _coil_volts(spec, duty)
+    kind = word(duty, "control_kind") or spec.code("coil_kind")
+    if kind is not None:
+        by_duty = word(duty, "control_kind") is not None
+        origin = ("duty: control circuit", said()) if by_duty else ("plate: the old coil", PRACTICE)
+        good = ("AC/DC",) if kind == "AC/DC" else (kind, "AC/DC")
+        # an AC coil can be run on DC with an economy resistor; a DC coil has a solid core and no shading ring
+        reach = ("DC", "AC/DC", "AC") if kind == "DC" else good
+        breach = ("a DC coil on AC hums, chatters and burns: it needs a rectifier, or another contactor"
+                  if kind == "AC" else "an AC coil on DC draws many times its current and burns")  # fmt: skip
+        yield _limit("coil_kind", "one of", good, "safety", origin, breach, reach=reach)
+    if kind != "DC":
+        yield from _coil_hertz(spec, duty)
+
+
+def _coil_hertz(spec: Spec, duty: Duty) -> Iterable[Limit]:
+    hertz, plate = asks.control_frequency(duty), spec.code("coil_frequency")
+    wanted = f"{hertz:g}" if hertz is not None else plate
+    if wanted is None and spec.code("coil_kind") == "AC":
+        yield _limit("control_frequency", "at least", _ANY, "function", ("nobody has said", said("nobody yet")),
+                     "50 or 60 Hz decides the coil")  # fmt: skip
+    elif wanted is not None:
+        origin = ("duty: frequency", said()) if hertz is not None else ("plate: the old coil", PRACTICE)
+        yield _limit("coil_frequency", "one of", tuple(dict.fromkeys((wanted, "50/60"))), "function", origin,
+                     "60 Hz coils overheat on 50 Hz; 50 Hz coils pull weakly on 60 Hz",
+                     reach=tuple(dict.fromkeys((*_FREQUENCIES, wanted))))  # fmt: skip
+
+
+def _counts(spec: Spec) -> Iterable[Limit]:
+    for name, title in (("aux_no", "normally open"), ("aux_nc", "normally closed")):
+        wanted = spec.num(name)
+        if wanted:
+            yield _limit(name, "at least", Interval(wanted, None), "fit", ("plate", PRACTICE),
+                         f"too few {title} auxiliary contacts for the control circuit", reach=_ANY)  # fmt: skip
+    if (mounting := spec.code("mounting")) is not None:
+        yield _limit("mounting", "one of", (mounting,), "fit", ("plate", PRACTICE), "it mounts differently",
+                     reach=("rail", "screws"))  # fmt: skip
+
+
+def _reversing(spec: Spec) -> Iterable[Limit]:
+    if spec.code("arrangement") != "reversing":
+        return
+    origin = ("plate: a reversing pair", PRACTICE)
+    yield _limit("arrangement", "one of", ("reversing",), "function", origin, "one contactor can't reverse",
+                 reach=("reversing", "single"))  # fmt: skip
+    yield _limit("interlock", "same class or better", _INTERLOCKS[-1:], "safety", origin,
+                 "both contactors in at once is a dead short between phases: the pair needs a mechanical and an "
+                 "electrical interlock", reach=_INTERLOCKS)  # fmt: skip
+
+
+_CURES: dict[str, tuple[str, float]] = {
+    "coil_pull_in": ("change the coil for one of the control circuit's volts, hertz and kind", 0.75),
+    "coil_highest": ("change the coil for one of the control circuit's volts, hertz and kind", 0.75),
+    "coil_frequency": ("change the coil, or use the tap the maker gives for this frequency", 0.75),
+    "coil_kind": ("fit the maker's DC coil, or an economy resistor with a late-break contact sized by the maker", 1.5),
+    "aux_no": ("add an auxiliary contact block of the same series", 0.5),
+    "aux_nc": ("add an auxiliary contact block of the same series", 0.5),
+    "mounting": ("drill the plate, or fit an adapter for the rail", 0.5),
+    "arrangement": ("build the pair: two contactors of equal frame, mechanical interlock between them, each coil "
+                    "wired through the other's normally closed contact", 2.0),
+    "interlock": ("fit the mechanical interlock of the series between equal frames, and wire each coil through "
+                  "the other's normally closed contact", 1.5),
+}  # fmt: skip
+
+
+def cures(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
+    """The named change that cures a breach within reach, with its working hours."""
+    if limit.attribute not in _CURES:
+        return ()
+    text, hours = _CURES[limit.attribute]
+    volts, rated = offered.num("coil_voltage"), offered.code("coil_frequency")
+    hertz = asks.control_frequency(duty)
+    if limit.attribute == "coil_frequency" and volts and hertz and rated in ("50", "60"):
+        text += (
+            f" (this {volts:g} V {rated} Hz coil wants {volts * hertz / float(rated):.0f} V on {hertz:g} Hz)"
+        )
+    return (Change(limit.attribute, text, hours, PRACTICE),)
+
+
+# --------------------------------------------------------------------------- looking, fitting, what can hurt
+
+_LIVE = "live work: only with a rated tester and gloves, one hand, by someone licensed for it"
+MEASUREMENTS = (
+    Measurement("coil_voltage", "a voltmeter on the coil terminals while it is called in", 0.0, 0.06, 5.0, _LIVE),
+    Measurement("coil_resistance", "an ohmmeter, coil leads off", 0.1, 0.02, 5.0, "isolate, lock off, prove dead"),
+    Measurement("poles", "counting the main terminals: two a pole", 0.0, 0.0, 1.0, "isolate, lock off, prove dead"),
+    *(Measurement(a, "a continuity tester, pushing it in by hand", 0.0, 0.0, 5.0, "isolate, lock off, prove dead")
+      for a in ("aux_no", "aux_nc")),
+)  # fmt: skip
+
+HAZARDS = (
+    Hazard("isolate", "Isolate, lock off and prove dead on every terminal, coil and auxiliaries too: a control circuit "
+           "often has its own supply, and one cabinet may have several. Follow your local code; licensed work is for "
+           "licensed people.", PRACTICE),
+    Hazard("welded-contacts", "A welded pole stays live when the coil is off: prove each outgoing terminal dead.",
+           PRACTICE),
+    Hazard("asbestos", "Arc chutes and boards made before about 1985 may be asbestos: don't scrape, drill or blow them "
+           "out; wet, bag and hand over under your local rules.", PRACTICE, (("made", "<", 1985.0),)),
+    Hazard("stored-spring", "Large contactors open under strong springs: keep fingers out of the armature.", PRACTICE),
+    Hazard("both-in", "Reversing pair: both in at once shorts the phases. Never run it without the mechanical and the "
+           "electrical interlock, not even for a trial.", PRACTICE, (("arrangement", "is", "reversing"),
+                                                                    ("starting", "is", "inched or reversed"))),
+    Hazard("parallel-poles", "Never parallel poles to break more current: they don't open together, the last one "
+           "breaks it all.", PRACTICE),
+)  # fmt: skip
+
+SYMPTOMS = (
+    Symptom("hums", "dirt or rust on the pole faces, a broken shading ring, low control volts",
+            ("measure volts at the coil while it hums: under 85 % is the supply, not the contactor",)),
+    Symptom("chatters", "low or dipping control volts, a loose wire, an overload or guard contact that bounces",
+            ("watch the control volts as the motor starts",)),
+    Symptom("dead", "no control volts, an open coil, a tripped overload",
+            ("volts at the coil?", "ohms of the coil, leads off", "is the overload reset?")),
+    Symptom("hot", "a coil on the wrong volts or hertz, loose terminals, worn contacts",
+            ("compare hertz and volts on the coil with the supply", "compare the voltage drop of the poles")),
+    Symptom("burnt coil", "a coil on the wrong volts or hertz, an armature that doesn't close fully",
+            ("is the coil marked for this frequency?", "does the armature close by hand, flat to the pole faces?")),
+    Symptom("welded", "inching on normal-duty contacts, low control volts, a short circuit downstream",
+            ("how many starts an hour are inched?", "what fuse stands before it?")),
+)  # fmt: skip
+
+
+def suspects(spec: Spec, duty: Duty) -> tuple[Suspect, ...]:
+    """Causes behind a dead contactor: wrong frequency, low control volts, inching on normal-duty contacts."""
+    return tuple(_suspects(spec, duty))
+
+
+def _suspects(spec: Spec, duty: Duty) -> Iterable[Suspect]:
+    marked, hertz, volts = (
+        spec.code("coil_frequency"),
+        asks.control_frequency(duty),
+        number(duty, "control_voltage"),
+    )
+    rated, source = spec.num("coil_voltage"), Source("V/Hz: iron feels volts over hertz", "verified")
+    if marked in ("50", "60") and (hertz is None or f"{hertz:g}" != marked):
+        flux = (
+            flux_ratio(volts or rated or 1.0, hertz, rated or volts or 1.0, float(marked)) if hertz else 1.0
+        )
+        why = (f"a coil for {marked} Hz on {hertz:g} Hz: its iron carries {flux:.0%} of its flux" if hertz
+               else f"a coil marked {marked} Hz, and nobody has said the supply's frequency")  # fmt: skip
+        yield Suspect("supply-frequency", "the supply's frequency isn't what the parts were made for", why,
+                      "read the frequency off the supply, and the hertz on every wound part's plate",
+                      "coils, transformers and motors for this frequency, or a supply of theirs",
+                      0.8 if flux > 1.05 else 0.4 if hertz else 0.2, source)  # fmt: skip
+    pull_in = spec.num("coil_pull_in")
+    if volts is not None and pull_in is not None and volts < pull_in:
+        yield Suspect("low-control-voltage", "control volts too low", f"{volts:g} V, the coil wants {pull_in:.0f} V",
+                      "volts at the coil while it pulls in", "a sound control supply", 0.7, _COIL_RULE)  # fmt: skip
+    if asks.inching(duty) and not any(rating(v.qualifier).category == "AC-4" for v in spec.all("current")):
+        yield Suspect("inching", "inched or reversed on contacts not rated for it", "no AC-4 rating on the plate",
+                      "how many of its operations are inched or reversed?", "a contactor with an AC-4 rating", 0.5,
+                      load("utilization_categories").source)  # fmt: skip
+
+
+def goes_with(spec: Spec, duty: Duty) -> tuple[str, ...]:
+    """What is ordered with a contactor."""
+    pair = spec.code("arrangement") == "reversing" or asks.inching(duty)
+    return (
+        "overload relay of the same series and frame: heaters and relays fit one maker's contactor only",
+        "a suppressor across the coil, for its volts and kind (RC or varistor on AC, diode on DC)",
+        "fuse or breaker checked against the maker's co-ordination table for the new contactor",
+        *(
+            ("mechanical interlock and two normally closed auxiliaries, if it is one of a reversing pair",)
+            if pair
+            else ()
+        ),
+    )
+
+
+def after_fitting(spec: Spec, duty: Duty) -> tuple[str, ...]:
+    """What to check on arrival and after fitting, with figures."""
+    low, high, asked = spec.num("coil_pull_in"), spec.num("coil_highest"), asks.load_current(duty)
+    window = f"between {low:.0f} and {high:.0f} V" if low and high else "between 85 and 110 % of its rating"
+    setting = f"{asked[0]:.3g} A" if asked else "the amperes on the motor's plate"
+    return (
+        "on arrival: coil volts, hertz and AC or DC on the coil itself, not only on the box",
+        f"coil terminals while it pulls in: {window}; no hum after it has closed",
+        f"overload set to {setting}; trip it once by its test button",
+        "poles alike: voltage drop of the three poles under load within a third of each other",
+        "reversing pair: dead, push one armature in by hand; the other must not go in",
+    )
+
+
+def shelf_test(spec: Spec, duty: Duty) -> tuple[str, ...]:
+    """The pass test of a shelf contactor of unknown condition."""
+    low = spec.num("coil_pull_in")
+    return (
+        "each pole open: more than 1 MΩ at 500 V DC across it, to its neighbours and to the frame",
+        "each pole closed: under 10 mΩ, the poles within a factor of two; contacts more than half their thickness",
+        f"pulls in cleanly at {low:.0f} V" if low else "pulls in cleanly at 85 % of its coil volts",
+        "drops out at once when the coil is switched off, ten times; armature free, pole faces clean",
+    )
+
+
+def title_of(spec: Spec) -> str:
+    """ "25 A AC-3@400V, coil 230 V 50 Hz"; "NEMA size 1, coil 120 V 60 Hz"."""
+    size, best = spec.code("nema_size"), next((v for v in spec.all("current") if v.low), None)
+    rated = f"NEMA size {size}" if size else f"{best.low:g} A {best.qualifier}" if best else "contactor"
+    coil = [f"{v.low:g} V" for v in spec.all("coil_voltage")[:1] if v.low is not None]
+    coil += [f"{f} Hz" for f in (spec.code("coil_frequency"),) if f]
+    coil += ["DC"] if spec.code("coil_kind") == "DC" else []
+    return rated + (f", coil {' '.join(coil)}" if coil else "")
+
+
+FAMILY = Family(
+    name="contactor", title="contactor", version=1, prior=1.0, install_hours=2.0,
+    words=("contactor", "starter", "magnetic starter", "motor starter", "line starter"),
+    attributes=ATTRIBUTES, fields=FIELDS, consistency=CONSISTENCY, measurements=MEASUREMENTS, hazards=HAZARDS,
+    ask=("starting", "supply_voltage", "load_current", "control_voltage", "supply_frequency", "starts_per_hour"),
+    require=require, derive=ratings.follows, cures=cures, qualifies=ratings.serves, life=asks.expected_life,
+    symptoms=SYMPTOMS, suspects=suspects, goes_with=goes_with, after_fitting=after_fitting, shelf_test=shelf_test,
+    title_of=title_of,
+)  # fmt: skip
