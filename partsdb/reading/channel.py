@@ -1,0 +1,142 @@
+"""The glyph channel: how likely what is seen is, given what was written, against chance.
+
+    P(seen | written)    1 - MISREAD for the glyph itself; MISREAD shared between its lookalikes
+                         (tables/glyphs.csv) and, a small part, all glyphs (worn strokes nobody listed)
+    P(seen | chance)     a plain model of everything else a plate carries: makers' names, serial numbers
+    illegible glyph      says nothing: log odds 0 for every glyph
+    run                  a geometric number of illegible glyphs
+
+Scores are log odds of "this text was written here" against chance [nat].
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from partsdb.model import Fragment, Glyph, Reading
+from partsdb.tables import load
+
+MISREAD = 0.05  # a legible glyph is taken for another one
+UNLISTED = 0.25  # share of misreadings that the table doesn't list
+INSERTED = -5.5  # a glyph on the plate that the text doesn't have [nat]
+INSERTED_ILLEGIBLE = -2.2  # the same when it is illegible (dirt taken for a glyph)
+DELETED = -5.0  # a glyph of the text that left no trace
+RUN_FIRST, RUN_NEXT = -0.7, -0.2  # a run swallows its first and each further glyph of the text
+CUT_FIRST, CUT_NEXT = -2.0, -0.2  # the text goes on beyond the end of the fragment
+MOST_GLYPHS = 600  # glyphs of one reading that are decoded; a plate holds some two hundred
+
+_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+_DIGITS = "0123456789"
+_SIGNS = "./-+±°%~\"'=:()#*&;Ω_<>|!@$^²³Ø"
+ALPHABET = _LETTERS + _DIGITS + _SIGNS
+OTHER = len(ALPHABET)  # any glyph that is not in the alphabet
+SIZE = OTHER + 1
+_INDEX = {c: i for i, c in enumerate(ALPHABET)}
+
+Floats = NDArray[np.float64]
+
+
+def code(char: str) -> int:
+    """A folded glyph's place in the alphabet."""
+    return _INDEX.get(char, OTHER)
+
+
+def glyph_class(char: str) -> int:
+    """0 digit, 1 letter, 2 sign: what makes two neighbours one word."""
+    return 0 if char in _DIGITS else 1 if char in _LETTERS else 2
+
+
+@cache
+def chance() -> Floats:
+    """P(glyph) on any plate, whatever the part (digits 45 %, letters 45 %, signs 10 %)."""
+    share = np.empty(SIZE)
+    share[: len(_LETTERS)] = 0.45 / len(_LETTERS)
+    share[len(_LETTERS) : len(_LETTERS) + len(_DIGITS)] = 0.45 / len(_DIGITS)
+    share[len(_LETTERS) + len(_DIGITS) :] = 0.10 / (SIZE - len(_LETTERS) - len(_DIGITS))
+    for sign, p in ((".", 0.03), ("/", 0.02), ("-", 0.02)):
+        share[code(sign)] = p
+    return np.asarray(share / share.sum())
+
+
+@cache
+def confusion() -> Floats:
+    """P(seen | written) [-], one row per glyph written. Rows sum to one."""
+    weight = np.zeros((SIZE, SIZE))
+    for row in load("glyphs").rows:
+        a, b = code(row["a"]), code(row["b"])
+        weight[a, b] = weight[b, a] = float(row["weight"])
+    total = weight.sum(axis=1, keepdims=True)
+    listed = np.divide(weight, total, out=np.zeros_like(weight), where=total > 0)
+    anything = np.full((SIZE, SIZE), 1.0 / (SIZE - 1))
+    np.fill_diagonal(anything, 0.0)
+    unlisted = np.where(total > 0, UNLISTED, 1.0)
+    table = MISREAD * (unlisted * anything + (1 - unlisted) * listed)
+    table[np.arange(SIZE), np.arange(SIZE)] = 1 - MISREAD
+    return np.asarray(table)
+
+
+def log_odds(glyph: Glyph) -> Floats:
+    """log P(seen | written c) - log P(seen | chance) [nat] for every c; zeros when illegible."""
+    if not glyph.chars:
+        return np.zeros(SIZE)
+    seen = [code(c) for c in glyph.chars]
+    return np.asarray(np.log(confusion()[:, seen].sum(axis=1)) - np.log(chance()[seen].sum()))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plate:
+    """A reading's glyphs in one line, ready for the decoder.
+
+    gap: what stands before each glyph (0 nothing, 1 a blank, 2 the start of a fragment; one more entry for
+    the end of the last); odds: log odds per glyph and alphabet entry; where: (fragment, start, end) as typed.
+    """
+
+    glyphs: tuple[Glyph, ...]
+    gap: tuple[int, ...]
+    odds: Floats
+    where: tuple[tuple[int, int, int], ...]
+
+    def __len__(self) -> int:
+        return len(self.glyphs)
+
+    def visible(self, i: int) -> str:
+        """The glyph at i when it is certain, else ""."""
+        return self.glyphs[i].chars if 0 <= i < len(self) and len(self.glyphs[i].chars) == 1 else ""
+
+    @property
+    def legible(self) -> float:
+        """Share of the glyphs that say something [-]."""
+        return sum(bool(g.chars) for g in self.glyphs) / len(self) if self.glyphs else 0.0
+
+
+def _typed_end(fragment: Fragment, k: int) -> int:
+    """Where glyph k ends in the fragment as typed."""
+    glyph = fragment.glyphs[k]
+    if glyph.run:
+        end = glyph.at
+        while end < len(fragment.text) and fragment.text[end] in ".…":
+            end += 1
+        return end
+    if fragment.text[glyph.at] == "[":
+        return fragment.text.index("]", glyph.at) + 1
+    return glyph.at + 1
+
+
+def plate_of(reading: Reading) -> Plate:
+    """The reading's fragments as one line of glyphs (at most MOST_GLYPHS of them)."""
+    glyphs: list[Glyph] = []
+    gap: list[int] = []
+    where: list[tuple[int, int, int]] = []
+    for n, fragment in enumerate(reading.fragments):
+        for k, glyph in enumerate(fragment.glyphs):
+            before = fragment.text[glyph.at - 1] if glyph.at else " "
+            glyphs.append(glyph)
+            gap.append(2 if k == 0 else int(before.isspace() and fragment.glyphs[k - 1].at < glyph.at))
+            where.append((n, glyph.at, _typed_end(fragment, k)))
+    del glyphs[MOST_GLYPHS:], gap[MOST_GLYPHS:], where[MOST_GLYPHS:]
+    odds = np.array([log_odds(g) for g in glyphs]).reshape(len(glyphs), SIZE)
+    return Plate(tuple(glyphs), (*gap, 2), odds, tuple(where))

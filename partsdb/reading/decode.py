@@ -1,0 +1,94 @@
+"""From a reading to weighted specifications: `identify`.
+
+plate glyphs -> places per field (scoring) -> options (options) -> combinations (beam) -> drafts (drafts)
+known parts (known) join under one mixture prior -> posterior (posterior) -> advice (advice)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from math import log
+
+import numpy as np
+from numpy.typing import NDArray
+
+from partsdb.family import Family, family_named
+from partsdb.model import Identification, Reading, Spec
+from partsdb.reading import posterior
+from partsdb.reading.align import steps_of
+from partsdb.reading.beam import combine
+from partsdb.reading.channel import Plate, plate_of
+from partsdb.reading.drafts import drafts_of
+from partsdb.reading.instruments import foreign
+from partsdb.reading.known import Index
+from partsdb.reading.lexicon import Lexicon, lexicon_of
+from partsdb.reading.options import absence, options_of, row_priors
+from partsdb.reading.posterior import FamilyResult
+from partsdb.reading.recall import Query, recalled
+from partsdb.reading.scoring import Places, margins_of, places_of
+
+Floats = NDArray[np.float64]
+_KNOWN = 0.5  # prior share of parts that are on record [-]
+_FLOOR = -9.0  # a place this much worse than the field's absence isn't worth keeping [nat]
+
+
+def _places(lexicon: Lexicon, plate: Plate, reading: Reading) -> tuple[list[Places], list[Floats]]:
+    priors, floors = [], []
+    for slot in lexicon.slots:
+        priors.append(row_priors(lexicon.families[slot.family], slot.field, reading.context))
+        p_absent = absence(slot.field, plate)
+        floors.append(log(p_absent) - log(1 - p_absent) + _FLOOR)
+    return places_of(lexicon, plate, margins_of(lexicon, plate), priors, floors), priors
+
+
+def _chosen(families: Mapping[str, Family], reading: Reading) -> tuple[Family, ...]:
+    """The families that compete: all of them, or the one that the context names."""
+    if reading.context.family:
+        return (family_named(reading.context.family, families),)
+    return tuple(families.values())
+
+
+def identify(
+    reading: Reading,
+    families: Mapping[str, Family],
+    index: Index | None = None,
+    *,
+    decide: Callable[[Spec], frozenset[str]] | None = None,
+    keep: int = 30,
+) -> Identification:
+    """What the part was: the posterior over specifications and known parts.
+
+    families: the kinds that compete, by name. index: known parts (`build_index`). decide: specification ->
+    ids of parts that would do; when all that is still plausible decides alike, the result is settled.
+    keep: hypotheses reported. Raises NotFound when the context names a family that isn't there.
+    """
+    chosen = _chosen(families, reading)
+    if not chosen:
+        return Identification(reading, (), 1.0)
+    plate, lexicon = plate_of(reading), lexicon_of(chosen)
+    places, priors = _places(lexicon, plate, reading)
+    steps = steps_of(plate), steps_of(plate, backwards=True)
+    total = sum(family.prior for family in chosen)
+    results = []
+    for number, family in enumerate(chosen):
+        own = [k for k, found in enumerate(places) if found.slot.family == number]
+        options = [options_of(family, places[k], plate, priors[k], reading.measurements) for k in own]
+        query = Query(reading, plate, [places[k] for k in own], options, *steps)
+        results.append(_result(family, query, index, log(family.prior / total)))
+    return posterior.identification(reading, plate, results, keep=keep, named=bool(reading.context.family))
+
+
+def _result(family: Family, query: Query, index: Index | None, log_prior: float) -> FamilyResult:
+    """The family's drafts, constructed and known, under one mixture prior."""
+    if not query.options:
+        return FamilyResult(family, (), ())
+    shift = log_prior + foreign(family, query.reading.measurements)
+    placed, combos = combine(family, query.options)
+    drafts = drafts_of(family, query.reading, query.plate, placed, combos)
+    known = index.by_family.get(family.name) if index else None
+    if known is not None:
+        drafts = [replace(d, score=d.score + log(1 - _KNOWN)) for d in drafts]
+        each = log(_KNOWN / len(known.parts))
+        drafts += [replace(d, score=d.score + each) for d in recalled(known, query)]
+    return FamilyResult(family, tuple(replace(d, score=d.score + shift) for d in drafts), placed)

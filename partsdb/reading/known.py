@@ -1,0 +1,158 @@
+"""Known parts (catalogue, shelf, earlier records) as hypotheses: an index built once, and its scores.
+
+A part is scored by what its fields' rows score on the plate (looked up, nothing is aligned again) and by its
+number, other numbers and maker (aligned once per distinct text). The best are then scored again with no glyph
+used twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from partsdb.family import Family, Field, Row
+from partsdb.model import KnownPart, Spec, Value
+from partsdb.reading.align import Strip, strip_of
+from partsdb.reading.channel import glyph_class
+from partsdb.reading.fragments import fold_text
+from partsdb.reading.instruments import as_value, number_of
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+NOT_STATED, OFF_GRID = -1, -2  # row numbers of a field the part says nothing of, or says what no row has
+_SAME = 2e-3  # numbers this close are one number on a plate [-]
+
+
+@dataclass(frozen=True, eq=False)
+class Texts:
+    """Distinct texts (numbers, makers) and which part carries which."""
+
+    texts: tuple[str, ...]
+    text: Ints
+    part: Ints
+
+    @cached_property
+    def strip(self) -> Strip:
+        """The texts laid out for the alignment."""
+        return strip_of(self.texts)
+
+    @cached_property
+    def kinds(self) -> Ints:
+        """Class of each text's first glyph."""
+        return np.array([glyph_class(t[0]) for t in self.texts], dtype=np.intp)
+
+    @cached_property
+    def tails(self) -> Ints:
+        """Class of each text's last glyph."""
+        return np.array([glyph_class(t[-1]) for t in self.texts], dtype=np.intp)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FamilyIndex:
+    """One family's known parts. rows: (part, field) -> row of the field, NOT_STATED or OFF_GRID;
+    contents: per field and part what it says, for the off-grid ones."""
+
+    family: Family
+    parts: tuple[KnownPart, ...]
+    rows: Ints
+    contents: tuple[tuple[tuple[object, ...], ...], ...]
+    numbers: Texts
+    makers: Texts
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Index:
+    """Known parts by family, ready for `identify`."""
+
+    by_family: Mapping[str, FamilyIndex]
+
+    def __len__(self) -> int:
+        return sum(len(one.parts) for one in self.by_family.values())
+
+
+def stated(spec: Spec, field: Field) -> tuple[object, ...]:
+    """What a specification says for each attribute of a field: number, (low, high), code word or None."""
+    found: list[object] = []
+    for name in field.attributes:
+        want = as_value(name, 0.0)
+        value = next((v for v in spec.all(want.attribute) if _same_place(v, want)), None)
+        found.append(None if value is None else _content(value))
+    return tuple(found)
+
+
+def _same_place(value: Value, want: Value) -> bool:
+    return value.qualifier == want.qualifier and value.variant == want.variant
+
+
+def _content(value: Value) -> object:
+    if value.code is not None:
+        return value.code
+    if value.low is None or value.high is None:
+        return None
+    return value.low if value.low == value.high else (value.low, value.high)
+
+
+def agrees(a: object, b: object) -> bool | None:
+    """Whether two contents say the same; None when one of them says nothing."""
+    if a is None or b is None:
+        return None
+    if isinstance(a, str) or isinstance(b, str):
+        return a == b
+    return bool(np.allclose(number_of(a), number_of(b), rtol=_SAME, atol=0.0))
+
+
+def row_of(field: Field, contents: tuple[object, ...], rows: Sequence[Row] | None = None) -> int:
+    """The field's row that says these contents (most agreements, no contradiction), NOT_STATED or OFF_GRID."""
+    if all(c is None for c in contents):
+        return NOT_STATED
+    best, most = OFF_GRID, 0
+    for number, row in enumerate(field.rows if rows is None else rows):
+        verdicts = [agrees(a, b) for a, b in zip(row.values, contents, strict=True)]
+        if False not in verdicts and verdicts.count(True) > most:
+            best, most = number, verdicts.count(True)
+    if (
+        best == OFF_GRID
+        and field.default
+        and any(agrees(a, b) for a, b in zip(field.default, contents, strict=True))
+    ):
+        return NOT_STATED
+    return best
+
+
+def _texts(per_part: Sequence[Sequence[str]]) -> Texts:
+    known: dict[str, int] = {}
+    pairs = [
+        (known.setdefault(folded, len(known)), part)
+        for part, texts in enumerate(per_part)
+        for folded in dict.fromkeys(fold_text(t) for t in texts)
+        if len(folded.replace(" ", "")) >= 2
+    ]
+    text, part = (np.array([p[k] for p in pairs], dtype=np.intp) for k in (0, 1))
+    return Texts(tuple(known), text, part)
+
+
+def _family_index(family: Family, parts: Sequence[KnownPart]) -> FamilyIndex:
+    rows = np.full((len(parts), len(family.fields)), NOT_STATED, dtype=np.intp)
+    contents = []
+    for k, field in enumerate(family.fields):
+        said = tuple(stated(part.spec, field) for part in parts)
+        found = {c: row_of(field, c) for c in dict.fromkeys(said)}
+        rows[:, k] = [found[c] for c in said]
+        contents.append(said)
+    numbers = _texts([(part.designation, *part.aliases) for part in parts])
+    return FamilyIndex(
+        family, tuple(parts), rows, tuple(contents), numbers, _texts([(part.maker,) for part in parts])
+    )
+
+
+def build_index(known: Sequence[KnownPart], families: Mapping[str, Family]) -> Index:
+    """Known parts laid out for identification. Parts of families that aren't given are left out."""
+    groups: dict[str, list[KnownPart]] = {}
+    for part in known:
+        if part.spec.family in families:
+            groups.setdefault(part.spec.family, []).append(part)
+    return Index({name: _family_index(families[name], parts) for name, parts in groups.items()})

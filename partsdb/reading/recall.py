@@ -1,0 +1,192 @@
+"""Known parts against one plate: a quick score for all, an exact one for the best."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import log
+
+import numpy as np
+from numpy.typing import NDArray
+
+from partsdb.family import Family
+from partsdb.model import Evidence, KnownPart, Reading, Value
+from partsdb.reading import align
+from partsdb.reading.channel import Plate
+from partsdb.reading.drafts import Draft, read_values, typed, with_measurements
+from partsdb.reading.instruments import row_odds
+from partsdb.reading.known import NOT_STATED, OFF_GRID, FamilyIndex, Texts, row_of
+from partsdb.reading.options import Options, absence
+from partsdb.reading.scoring import Places
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+_NUMBERED = 0.5  # P(a plate carries the part's number) [-]
+_MADE = 0.4  # P(a plate carries the maker's name as we write it) [-]
+_SAID_MAKER = 2.5  # the person named the maker, and it is this one [nat]
+RERANKED = 150  # parts scored exactly
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Matches:
+    """Each distinct text's best place on the plate: gain over chance [nat], and where."""
+
+    gain: Floats
+    start: Ints
+    end: Ints
+
+
+def match_texts(texts: Texts, steps: align.Steps, back: align.Steps) -> Matches:
+    """Every text at its best place. Texts must be whole words there: torn edges are paid for."""
+    if not texts.texts:
+        return Matches(np.empty(0), np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp))
+    found = align.align(texts.strip, steps, align.plain_entry(steps), texts.kinds)
+    leave = align.score(align.plain_entry(back))[::-1]
+    total = align.score(found) + leave[:, texts.tails]
+    end = total.argmax(axis=0)
+    column = np.arange(len(texts.texts))
+    start = align.place(found[end, column]).astype(np.intp)
+    return Matches(total[end, column].astype(float), start, end.astype(np.intp))
+
+
+def _per_part(texts: Texts, gain: Floats, parts: int) -> tuple[Floats, Ints]:
+    """(best gain, its text or -1) per part."""
+    best, which = np.full(parts, -np.inf), np.full(parts, -1, dtype=np.intp)
+    order = np.argsort(gain[texts.text], kind="stable")
+    best[texts.part[order]] = gain[texts.text][order]
+    which[texts.part[order]] = texts.text[order]
+    return best, which
+
+
+def _present(gain: Floats, p: float) -> Floats:
+    """Log factor of a text that stands on the plate with probability p, given its gain where it would."""
+    return np.logaddexp(log(1 - p), log(p) + gain)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Query:
+    """One plate's scores, as the known parts need them."""
+
+    reading: Reading
+    plate: Plate
+    places: Sequence[Places]
+    options: Sequence[Options]
+    steps: align.Steps
+    back: align.Steps
+
+
+def _rows_now(index: FamilyIndex, k: int, places: Places) -> Ints:
+    """Rows of field k with this plate's off-grid rows counted in."""
+    rows = index.rows[:, k]
+    if not places.extra or not (rows == OFF_GRID).any():
+        return rows
+    rows = rows.copy()
+    for part in np.flatnonzero(rows == OFF_GRID):
+        found = row_of(places.slot.field, index.contents[k][part], places.extra)
+        rows[part] = len(places.slot.field.rows) + found if found >= 0 else OFF_GRID
+    return rows
+
+
+def _field_scores(index: FamilyIndex, query: Query) -> tuple[Floats, Ints]:
+    """(log score of all fields per part, rows per part and field)."""
+    total, columns = np.zeros(len(index.parts)), []
+    for k, (places, options) in enumerate(zip(query.places, query.options, strict=True)):
+        p_absent = absence(options.field, query.plate)
+        rows = _rows_now(index, k, places)
+        odds = row_odds(index.family, options.field, options.rows, query.reading.measurements)
+        shown = np.maximum(log(1 - p_absent) + places.best, log(p_absent)) + (0.0 if odds is None else odds)
+        lookup = np.append(shown, [log(p_absent), float(options.score[0])])  # OFF_GRID, NOT_STATED
+        total += lookup[rows]
+        columns.append(rows)
+    return total, np.stack(columns, axis=1)
+
+
+def recalled(index: FamilyIndex, query: Query) -> list[Draft]:
+    """The best known parts as drafts, scored like constructed specifications (without the mixture prior)."""
+    fields, rows = _field_scores(index, query)
+    numbers = match_texts(index.numbers, query.steps, query.back)
+    makers = match_texts(index.makers, query.steps, query.back)
+    number, which = _per_part(index.numbers, numbers.gain, len(index.parts))
+    maker, whose = _per_part(index.makers, makers.gain, len(index.parts))
+    quick = fields + _present(number, _NUMBERED) + _present(maker, _MADE)
+    best = np.argsort(-quick, kind="stable")[:RERANKED]
+    found = []
+    for k in best:
+        extra = [(numbers, which[k], _NUMBERED, "number"), (makers, whose[k], _MADE, "maker")]
+        found.append(_exact(index.family, index.parts[k], rows[k], query, extra))
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Item:
+    """Something of a part that may stand on the plate: gain in score when it does, and where."""
+
+    gain: float
+    start: int
+    end: int
+    field: int  # -1: number or maker
+    option: int
+    note: str = ""
+
+
+def _items(rows: Ints, query: Query, extra: Sequence[tuple[Matches, int, float, str]]) -> list[_Item]:
+    """All places where this part's fields, number and maker could stand, best first."""
+    items = []
+    for matches, text, p, note in extra:
+        if text >= 0 and matches.gain[text] > 0:
+            gain = float(matches.gain[text] + log(p) - log(1 - p))
+            items.append(_Item(gain, int(matches.start[text]), int(matches.end[text]), -1, -1, note))
+    for k, options in enumerate(query.options):
+        p_absent = absence(options.field, query.plate)
+        shown = np.flatnonzero(options.end > options.start)
+        mine = shown if rows[k] == NOT_STATED else shown[options.row[shown] == rows[k]]
+        for o in mine[:6]:
+            gain = float(options.gain[o]) + log(1 - p_absent) - log(p_absent)
+            if rows[k] == NOT_STATED:
+                gain = float(options.score[o]) - log(p_absent)
+            if gain > 0:
+                items.append(_Item(gain, int(options.start[o]), int(options.end[o]), k, int(o)))
+    return sorted(items, key=lambda item: -item.gain)
+
+
+def _exact(
+    family: Family,
+    part: KnownPart,
+    rows: Ints,
+    query: Query,
+    extra: Sequence[tuple[Matches, int, float, str]],
+) -> Draft:
+    """One part scored with no glyph used twice; a field that stands inside its number counts as said."""
+    used: set[int] = set()
+    done: set[int] = set()
+    score = sum(log(absence(o.field, query.plate)) for o in query.options) + sum(
+        log(1 - p) for *_, p, _ in extra
+    )
+    values: list[Value] = []
+    evidence: list[Evidence] = []
+    inside: set[int] = set()
+    for item in _items(rows, query, extra):
+        places = {i for i in range(item.start, item.end) if not query.plate.glyphs[i].run}
+        if item.field in done and item.field >= 0:
+            continue
+        if used & places:
+            if item.field >= 0 and places <= inside:
+                score -= log(absence(query.options[item.field].field, query.plate))
+                done.add(item.field)
+            continue
+        used |= places
+        score += item.gain
+        done.add(item.field)
+        if item.field < 0:
+            inside |= places
+            where, text = typed(query.reading, query.plate, item.start, item.end)
+            evidence.append(Evidence(item.note, text, where, item.gain, f"{item.note} of a known part"))
+            continue
+        more, why = read_values(family, query.reading, query.plate, query.options[item.field], item.option)
+        evidence += why
+        if rows[item.field] == NOT_STATED:
+            values += more
+    if query.reading.context.maker and query.reading.context.maker.casefold() == part.maker.casefold():
+        score += _SAID_MAKER
+    draft = Draft(family, part.spec.plus(values), score, tuple(evidence), frozenset(used), part.id)
+    return with_measurements(family, draft, query.reading.measurements, frozenset())
