@@ -7,6 +7,7 @@
     judge      one part over all readings -> Verdict; the part in place under a changed duty
     ranking    the order of verdicts
     shortlist  many parts as columns; drops only what is proved not to fit
+    combine    several shelf parts acting as one: search over candidates, sums over sizes, whole judges them
     cautions   which hazards apply        causes   one cause behind several faults
 
 May import model, family, duty, quantities, intervals, source; never reading, planning or a family.
@@ -14,6 +15,7 @@ May import model, family, duty, quantities, intervals, source; never reading, pl
 
 from .causes import SharedCause, causes
 from .cautions import cautions
+from .combine import combinations
 from .envelope import requirements
 from .judge import in_place, judge
 from .ranking import ranked
@@ -25,6 +27,7 @@ __all__ = [
     "causes",
     "cautions",
     "columns_of",
+    "combinations",
     "equivalents",
     "in_place",
     "judge",

@@ -69,11 +69,12 @@ def check(
     *,
     same_thing: bool = False,
     safety_function: bool = False,
+    say: bool = True,
 ) -> Check:
     """The limit held against the specification (already completed, one connection variant of it).
 
     same_thing: the offered part is the same specification as the one the limit follows from, so that a
-    worked-out rating stands on both sides alike and proves nothing against it.
+    worked-out rating stands on both sides alike and proves nothing against it. say: with its sentence.
     """
     attribute = family.attribute(limit.attribute)
     best = best_of(attribute, limit, serving(family, limit, offered))
@@ -84,7 +85,9 @@ def check(
         and not same_thing
     )
     status: Status = "unknown" if doubted else best.status
-    said = reason(attribute, limit, status, best.value, best.spare, best.margin, doubted=doubted)
+    said = (
+        reason(attribute, limit, status, best.value, best.spare, best.margin, doubted=doubted) if say else ""
+    )
     compared = () if best.value is None else (best.value,)
     spare, margin = (None, None) if status == "unknown" else (best.spare, best.margin)
     return Check(limit, compared, status, spare, margin, said, best.in_reach)

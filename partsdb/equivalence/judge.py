@@ -75,7 +75,7 @@ def _connected(at: Place, part: KnownPart, title: str, spec: Spec) -> Verdict:
     return settled(at, (part.id,), title, spec, by_reading, part.condition)
 
 
-def findings_on(at: Place, spec: Spec, condition: str) -> list[Finding]:
+def findings_on(at: Place, spec: Spec, condition: str, *, say: bool = True) -> list[Finding]:
     """Every distinct limit of the place held against the specification, in the place's order."""
     same = [alike(at.family, one.spec, spec) for one in at.requirements]
     found = []
@@ -85,7 +85,9 @@ def findings_on(at: Place, spec: Spec, condition: str) -> list[Finding]:
             askers[i].append(h)
     for i, limit in enumerate(at.limits):
         of_itself = not limit.follows_from.startswith("duty") and all(same[h] for h in askers[i])
-        made = check(at.family, limit, spec, same_thing=of_itself, safety_function=at.safety_function)
+        made = check(
+            at.family, limit, spec, same_thing=of_itself, safety_function=at.safety_function, say=say
+        )
         finding = Finding(made, spec, alike=of_itself)
         found.append(untested(finding) if condition == "unknown" else finding)
     return found
@@ -114,8 +116,9 @@ def settled(
     spec: Spec,
     by_reading: Sequence[Sequence[Finding]],
     condition: str,
+    more: Ruling | None = None,
 ) -> Verdict:
-    """The verdict over all readings, from the findings of each."""
+    """The verdict over all readings, from the findings of each; `more` holds whatever they say."""
     shelf, shelf_checks = of_condition(
         at.family, condition, spec, at.duty, safety_function=at.safety_function
     )
@@ -123,6 +126,8 @@ def settled(
         rule(at.family, findings, at.duty, safety_function=at.safety_function).also(shelf)
         for findings in by_reading
     ]
+    if more is not None:
+        rulings = [r.also(more) for r in rulings]
     weights = [one.weight for one in at.requirements]
     over = _over(weights, rulings)
     decisive = [r for r, h in zip(rulings, over.holds_for, strict=True) if h] or rulings
@@ -180,6 +185,11 @@ def _over(weights: Sequence[float], rulings: Sequence[Ruling]) -> _Over:
     return _Over(outcome, mass, holds_for)
 
 
+def outcome_over(weights: Sequence[float], rulings: Sequence[Ruling]) -> Outcome:
+    """The outcome over all readings."""
+    return _over(weights, rulings).outcome
+
+
 def _mass(weights: Sequence[float], of: Sequence[bool]) -> float:
     return sum(w for w, there in zip(weights, of, strict=True) if there)
 
@@ -207,10 +217,10 @@ def _ordered(
 ) -> tuple[Check, ...]:
     """Every check once, the decisive first: of the readings the outcome holds for, then by what it rules out."""
     readings = sorted(range(len(by_reading)), key=lambda h: (not holds_for[h], -weights[h]))
-    places: dict[int, tuple[bool, Check]] = {}
+    places: dict[tuple[str, str], tuple[bool, Check]] = {}
     for h in readings:
         for f in by_reading[h]:
-            places.setdefault(id(f.check), (not holds_for[h], f.check))
+            places.setdefault((f.check.limit.weight, f.check.reason), (not holds_for[h], f.check))
     return tuple(c for _, c in sorted(places.values(), key=lambda item: (item[0], *_severity(item[1]))))
 
 

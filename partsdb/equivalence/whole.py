@@ -1,0 +1,115 @@
+"""One combination of parts: its specification as a whole, judged as a whole and element by element."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from partsdb.family import Combination, Family
+from partsdb.model import Change, KnownPart, Outcome, Spec, Verdict
+from partsdb.source import Source
+
+from .checks import check, worked_out
+from .envelope import Place
+from .judge import findings_on, furnished, judge_at, outcome_over, settled
+from .ruling import Finding, Ruling, of_condition, rule, untested
+
+
+def judge_combination(at: Place, combination: Combination, parts: Sequence[KnownPart]) -> Verdict:
+    """The verdict on several pieces acting as one; one piece is judged as itself.
+
+    A combination is at best "fits with work": it has to be wired or mounted together.
+    """
+    if len(parts) == 1:
+        return judge_at(at, parts[0])
+    specs = [at.family.complete(p.spec) for p in parts]
+    whole = whole_of(at.family, combination, specs)
+    titles = [p.title or at.family.title_of(s) for p, s in zip(parts, specs, strict=True)]
+    title = f"{' + '.join(titles)}, {combination.kind}"
+    by_reading = findings(at, combination, parts, specs, whole, titles)
+    ids = tuple(p.id for p in parts)
+    verdict = settled(
+        at, ids, title, whole, by_reading, worst_condition(parts), joined(combination, len(parts))
+    )
+    lines = (
+        *combination.build(specs, at.duty),
+        *((f"Never: {combination.never}",) if combination.never else ()),
+    )
+    return replace(furnished(at, verdict, whole), wiring="\n".join(lines))
+
+
+def outcome_of(
+    at: Place, combination: Combination, parts: Sequence[KnownPart], specs: Sequence[Spec]
+) -> Outcome:
+    """The outcome alone, without sentences: what the search asks many thousand times."""
+    whole = whole_of(at.family, combination, specs)
+    by_reading = findings(at, combination, parts, specs, whole)
+    shelf, _ = of_condition(
+        at.family, worst_condition(parts), whole, at.duty, safety_function=at.safety_function
+    )
+    more = joined(combination, len(parts)).also(shelf)
+    rulings = [
+        rule(at.family, found, at.duty, safety_function=at.safety_function).also(more) for found in by_reading
+    ]
+    return outcome_over([r.weight for r in at.requirements], rulings)
+
+
+def joined(combination: Combination, count: int) -> Ruling:
+    """Putting several together is work."""
+    text = f"connect {count} as one: {combination.kind}"
+    return Ruling("fits with work", changes=(Change("wiring", text, 0.25 * count, combination.source),))
+
+
+def findings(
+    at: Place,
+    combination: Combination,
+    parts: Sequence[KnownPart],
+    specs: Sequence[Spec],
+    whole: Spec,
+    titles: Sequence[str] = (),
+) -> list[list[Finding]]:
+    """The findings of each reading: on the whole, and on every element against its share.
+
+    Without titles the checks carry no sentences.
+    """
+    condition, say = worst_condition(parts), bool(titles)
+    on_whole = findings_on(at, whole, condition, say=say)
+    by_reading = []
+    for one, asked in zip(at.requirements, at.asks, strict=True):
+        found = [on_whole[i] for i in asked]
+        for n, limits in enumerate(combination.share(specs, one.limits, at.duty)):
+            for limit in limits:
+                made = check(at.family, limit, specs[n], safety_function=at.safety_function, say=say)
+                if say:
+                    made = replace(made, reason=f"{titles[n]}: {made.reason}")
+                finding = Finding(made, specs[n])
+                found.append(untested(finding) if parts[n].condition == "unknown" else finding)
+        by_reading.append(found)
+    return by_reading
+
+
+def whole_of(family: Family, combination: Combination, specs: Sequence[Spec]) -> Spec:
+    """The specification of the whole, completed.
+
+    A rating that follows from stated ratings of every element counts as stated; where one of them is only
+    worked out, so is the whole's. What the build itself adds (a discharge resistor) is there once it is built.
+    """
+    made = combination.whole(specs)
+    values = []
+    for v in made.values:
+        if worked_out(v):
+            own = [s.all(v.attribute) for s in specs]
+            built = v.source.status == "judgement" and not any(own)
+            if built or all(any(not worked_out(x) for x in of_element) for of_element in own):
+                v = replace(v, source=Source(f"combined: {v.source.citation}", "stated"))
+        values.append(v)
+    return family.complete(Spec(made.family, tuple(values)))
+
+
+def worst_condition(parts: Sequence[KnownPart]) -> str:
+    """The condition of the whole is that of its worst piece."""
+    conditions = {p.condition for p in parts}
+    for bad in ("suspect", "unknown"):
+        if bad in conditions:
+            return bad
+    return parts[0].condition
