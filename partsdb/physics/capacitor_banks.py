@@ -29,7 +29,7 @@ from partsdb.source import Source
 SHARING = Source("AC divides by 1/C; worst case of the tolerances", "derived")
 BUNDLE = Source("several cases side by side never fit one clip; 50 mm each where not known", "judgement")
 WORKED_OUT = ("derived", "common practice", "from memory", "judgement")
-AS_BUILT = Source("as built: one discharge resistor on every element", "judgement")
+AS_BUILT = Source("as built: one discharge resistor on every element", "stated")
 
 LADDERS = {"life_class": ("D", "C", "B", "A"), "safety_class": ("S0", "S1", "S2", "S3")}
 SERVICE_ORDER = ("start", "run")  # worst first; correction mixes with neither
