@@ -32,13 +32,14 @@ from partsdb.family import (
     Symptom,
     Writing,
 )
-from partsdb.model import Change, Limit, Spec, Value, number, span, word
+from partsdb.model import Spec, Value, number, span, word
 from partsdb.physics import capacitor_banks as banks
 from partsdb.physics import capacitors as physics
 from partsdb.physics.capacitor_figures import (
     after_fitting,
     charge_figures,
     charge_of,
+    cures,
     life,
     resistor_text,
     shelf_test,
@@ -163,10 +164,26 @@ def _volts_suit(volts: Any, service: Any) -> Any:
     return np.where(odd, -2.0, 0.0)
 
 
+_AT_HOME = {
+    hertz: [float(r["low"]) for r in load("capacitor_sizes").rows if r["hertz"] == hertz]
+    for hertz in ("50", "60")
+}
+
+
+def _volts_at_home(volts: Any, hertz: Any) -> Any:
+    """370 and 440 V belong to 60 Hz countries, 400 and 450 V to 50 Hz ones."""
+    cycles = np.nan_to_num(np.asarray(hertz, dtype=float), nan=0.0)
+    abroad = ((cycles == 60) & np.isin(volts, _AT_HOME["50"])) | (
+        (cycles == 50) & np.isin(volts, _AT_HOME["60"])
+    )
+    return np.where(abroad, -1.5, 0.0)
+
+
 CONSISTENCY = (
     Consistency(("capacitance", "voltage_ac", "frequency", "kvar"), _kvar_agrees, FORMULA),
     Consistency(("capacitance", "service"), _size_suits, PRACTICE),
     Consistency(("voltage_ac", "service"), _volts_suit, PRACTICE),
+    Consistency(("voltage_ac", "frequency"), _volts_at_home, PRACTICE),
 )
 
 # --------------------------------------------------------------------------- what follows from a plate
@@ -199,28 +216,14 @@ def _derived_words(spec: Spec) -> Iterable[Value]:
     elif made is not None:
         yield word("content", "no PCBs" if made >= 1980 else "PCB assumed", PCB_RULE)
     elif spec.has("life_class") or spec.has("safety_class"):
-        yield word("content", "no PCBs", Source("classes on the plate are younger than 1979", "common practice"))
+        yield word(
+            "content", "no PCBs", Source("classes on the plate are younger than 1979", "common practice")
+        )
     if spec.has("bleeder_ohms"):
         yield word("bleeder", "built in", Source("its ohms were read", "measured"))
 
 
 # --------------------------------------------------------------------------- cures, life, causes
-
-
-def cures(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
-    """Discharge resistor, strap or new ends: what makes a capacitor that differs fit."""
-    if limit.attribute == "bleeder":
-        found = charge_of(offered, duty)
-        if found is None:
-            return ()
-        r = physics.bleeder(*found)
-        return (Change("bleeder", f"fit a discharge resistor across it: {resistor_text(r)}", 0.3, DISCHARGE),)
-    if limit.attribute in ("diameter", "length"):
-        text = "fasten it with a strap or bracket where there is room and air; the old clip won't take it"
-        return (Change(limit.attribute, text, 0.5, PRACTICE),)
-    if limit.attribute == "terminals":
-        return (Change("terminals", "crimp new insulated ends on the leads", 0.25, PRACTICE),)
-    return ()
 
 
 def suspects(spec: Spec, duty: Duty) -> tuple[Suspect, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from partsdb.duty import Duty
 from partsdb.duty import number as asked
-from partsdb.model import Life, Spec
+from partsdb.model import Change, Life, Limit, Spec
 from partsdb.physics.capacitors import (
     Bleeder,
     bleeder,
@@ -19,6 +19,7 @@ from partsdb.physics.capacitors import (
     tolerances,
 )
 from partsdb.quantities import show
+from partsdb.source import PRACTICE
 
 
 def charge_figures(spec: Spec, duty: Duty) -> tuple[tuple[str, str], ...]:
@@ -126,3 +127,26 @@ def shelf_test(spec: Spec, duty: Duty) -> tuple[str, ...]:
             f"Ten minutes at {found[1]:.0f} V, fused and covered: {show(found[0], 'A', 3)} within 10 %, not hot"
         )
     return tuple(lines)
+
+
+def cures(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
+    """Discharge resistor, strap or new ends: what makes a capacitor that differs fit."""
+    if limit.attribute == "bleeder":
+        found = charge_of(offered, duty)
+        if found is None:
+            return ()
+        r = bleeder(*found)
+        return (
+            Change(
+                "bleeder",
+                f"fit a discharge resistor across it: {resistor_text(r)}",
+                0.3,
+                rule("residual_time").source,
+            ),
+        )
+    if limit.attribute in ("diameter", "length"):
+        text = "fasten it with a strap or bracket where there is room and air; the old clip won't take it"
+        return (Change(limit.attribute, text, 0.5, PRACTICE),)
+    if limit.attribute == "terminals":
+        return (Change("terminals", "crimp new insulated ends on the leads", 0.25, PRACTICE),)
+    return ()

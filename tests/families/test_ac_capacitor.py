@@ -486,3 +486,11 @@ def test_every_limit_carries_its_source_and_what_a_breach_means() -> None:
         assert isinstance(one.source, Source)
         assert one.follows_from
         assert one.breach
+
+
+def test_volts_of_one_continent_are_rare_on_the_other() -> None:
+    factor = next(c for c in FAMILY.consistency if c.attributes == ("voltage_ac", "frequency")).log_factor
+    got = factor(
+        np.array([370.0, 370.0, 400.0, 400.0, 250.0, 400.0]), np.array([60.0, 50.0, 50.0, 60.0, 50.0, 55.0])
+    )
+    assert [x < 0 for x in got] == [False, True, False, True, False, False]
