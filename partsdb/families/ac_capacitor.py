@@ -41,11 +41,10 @@ from partsdb.physics.capacitor_figures import (
     charge_of,
     cures,
     life,
-    resistor_text,
     shelf_test,
 )
 from partsdb.physics.capacitor_limits import DISCHARGE, PCB_RULE, require, size_text
-from partsdb.physics.capacitors import rule
+from partsdb.physics.capacitors import resistor_text, rule
 from partsdb.quantities import show, to_si
 from partsdb.source import PRACTICE, Source
 from partsdb.tables import load
@@ -393,8 +392,8 @@ def title_of(spec: Spec) -> str:
 
 
 NEVER = (
-    "never a start capacitor in running service, never one that may hold PCB, never a polarised one, and never in "
-    "series without knowing every tolerance: the smallest takes the most volts"
+    "a start capacitor in running service, one that may hold PCB, a polarised one; two in series of which one's "
+    "microfarads are not known: the smallest takes the most volts (an unknown tolerance is reckoned as 10 %)"
 )
 COMBINATIONS = (
     Combination(

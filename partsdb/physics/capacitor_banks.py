@@ -19,6 +19,7 @@ from partsdb.physics.capacitors import (
     covering_tolerance,
     in_parallel,
     in_series,
+    resistor_text,
     rule,
     tolerances,
     worst_shares,
@@ -247,9 +248,7 @@ def _resistors(
         if value is None or value.high is None:
             continue
         r = bleeder(value.high, high * part)
-        text = (
-            f"{show(r.ohms, 'kΩ')}, {show(r.watts, 'W', 2)} or more, for {show(r.peak, 'V', 3)} peak or more"
-        )
+        text = resistor_text(r)
         lines.append(f"Discharge resistor across [{_name(element)}]: {text} (to 50 V in {r.seconds:.0f} s)")
     return tuple(lines)
 

@@ -6,7 +6,6 @@ from partsdb.duty import Duty
 from partsdb.duty import number as asked
 from partsdb.model import Change, Life, Limit, Spec
 from partsdb.physics.capacitors import (
-    Bleeder,
     bleeder,
     class_hours,
     current,
@@ -15,6 +14,7 @@ from partsdb.physics.capacitors import (
     energy_at_peak,
     life_hours,
     peak,
+    resistor_text,
     rule,
     tolerances,
 )
@@ -43,10 +43,6 @@ def charge_figures(spec: Spec, duty: Duty) -> tuple[tuple[str, str], ...]:
         late = " (too slow: not within a minute)" if seconds > rule("residual_time").value else ""
         figures.append(("its own resistor", f"50 V in {seconds:.0f} s{late}"))
     return tuple(figures)
-
-
-def resistor_text(r: Bleeder) -> str:
-    return f"{show(r.ohms, 'kΩ')}, {show(r.watts, 'W', 2)} or more, {show(r.peak, 'V', 3)} peak or more"
 
 
 def charge_of(spec: Spec, duty: Duty) -> tuple[float, float] | None:

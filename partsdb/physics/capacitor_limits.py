@@ -280,7 +280,7 @@ def _need_discharge(spec: Spec, duty: Duty) -> Iterable[Limit]:
 
 
 def _need_case(spec: Spec) -> Iterable[Limit]:
-    for name, reach in (("diameter", 1.5), ("length", 2.0)):
+    for name, reach in (("diameter", 6.0), ("length", 3.0)):  # there is room beside the old clip, or a box
         value = spec.first(name)
         if value is not None and value.high is not None:
             yield Limit(

@@ -13,6 +13,7 @@ from functools import cache
 from typing import cast
 
 from partsdb.ladders import series
+from partsdb.quantities import show
 from partsdb.source import Source, Status
 from partsdb.tables import load
 
@@ -149,6 +150,16 @@ def bleeder(capacitance: float, voltage: float) -> Bleeder:
     ohms = next_lower_e24(min(greatest_bleeder(capacitance, voltage, residual, seconds), 10e6))
     watts = rule("bleeder_spare").value * voltage * voltage / ohms
     return Bleeder(ohms, watts, peak(voltage), discharge_time(capacitance, ohms, voltage, residual))
+
+
+def resistor_text(r: Bleeder) -> str:
+    """A discharge resistor as it is ordered: ohms, watts, peak volts.
+
+    >>> resistor_text(bleeder(25e-6, 440))
+    '910 kΩ, 0.43 W or more, for 622 V peak or more'
+    """
+    ohms = show(r.ohms, "MΩ" if r.ohms >= 1e6 else "kΩ")
+    return f"{ohms}, {show(r.watts, 'W', 2)} or more, for {show(r.peak, 'V', 3)} peak or more"
 
 
 def discharge_tool(capacitance: float, voltage: float) -> Bleeder:

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from partsdb.equivalence.judge import in_place, judge
+from partsdb.equivalence import combinations, in_place, judge
 from partsdb.family import Combination, families, requirement
 from partsdb.intervals import Interval
 from partsdb.model import KnownPart, Limit, Spec, Value, Verdict, number, span, word
@@ -269,9 +269,9 @@ def test_a_correction_capacitor_always_needs_its_discharge() -> None:
 
 @pytest.mark.parametrize(
     ("mm", "outcome"),
-    [(50, "straight swap"), (50.1, "fits with work"), (75, "fits with work"), (76, "don't fit")],
+    [(50, "straight swap"), (50.1, "fits with work"), (300, "fits with work"), (301, "don't fit")],
 )
-def test_a_thicker_case_fits_with_a_strap_up_to_half_as_much_again(mm: float, outcome: str) -> None:
+def test_a_thicker_case_fits_with_a_strap_or_box_but_not_at_any_size(mm: float, outcome: str) -> None:
     assert verdict(run(diameter=0.05), run(diameter=mm / 1000)).outcome == outcome
 
 
@@ -494,3 +494,21 @@ def test_volts_of_one_continent_are_rare_on_the_other() -> None:
         np.array([370.0, 370.0, 400.0, 400.0, 250.0, 400.0]), np.array([60.0, 50.0, 50.0, 60.0, 50.0, 55.0])
     )
     assert [x < 0 for x in got] == [False, True, False, True, False, False]
+
+
+def test_the_drawer_makes_up_what_no_single_part_does() -> None:
+    """10 + 15 µF side by side, or two of 50 µF in a line; the DC-rated film of the right size stays out."""
+    old = run(25, 440, diameter=0.05, tolerance="±6 %")
+    drawer = [
+        KnownPart("ten", run(10, 440), quantity=1, condition="new"),
+        KnownPart("fifteen", run(15, 440), quantity=1, condition="new"),
+        KnownPart("fifty", run(50, 250), quantity=2, condition="new"),
+        KnownPart(
+            "dc", cap(25, voltage_dc=630.0, construction="film", service="run", frequency=60.0), quantity=2
+        ),
+    ]
+    found = combinations(FAMILY, [requirement(FAMILY, old, {})], drawer, {}, even_if_one_does=True)
+    kinds = {tuple(sorted(v.parts)): v.outcome for v in found}
+    assert kinds[("fifteen", "ten")] == "fits with work"
+    assert kinds[("fifty", "fifty")] == "fits with work"
+    assert not any("dc" in parts for parts in kinds)
