@@ -95,6 +95,9 @@ def check(
 
 def best_of(attribute: Attribute, limit: Limit, values: Iterable[Value]) -> Held:
     """The most favourable of the offered values; unknown when there is none."""
+    values = tuple(values)
+    if len(values) == 1:
+        return held(attribute, limit, values[0])
     return max((held(attribute, limit, v) for v in values), key=lambda h: h.goodness, default=Held("unknown"))
 
 

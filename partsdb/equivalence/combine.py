@@ -56,6 +56,8 @@ def combinations(
             if better:
                 found += better
                 bar = min((v.outcome for v in better), key=rank)
+            if rank(bar) <= rank("fits with work" if careful else "can't say yet"):
+                break
         if found or bar in ACCEPTED:
             break
     return ranked(_worth(found))[:most]

@@ -63,8 +63,10 @@ class Ruling:
     missing: tuple[str, ...] = ()
     fits: float = 1.0
 
-    def also(self, other: Ruling) -> Ruling:
-        """Both together: the worse outcome, everything that either asks for."""
+    def also(self, other: Ruling, *more: Ruling) -> Ruling:
+        """All together: the worst outcome, everything that any of them asks for."""
+        if more:
+            return self.also(other).also(*more)
         return Ruling(
             worse(self.outcome, other.outcome),
             worse(self.safety, other.safety),

@@ -10,7 +10,7 @@ rest - except that their tolerances move it, so numbers that miss their share by
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations_with_replacement, product
 
@@ -26,7 +26,7 @@ from .ruling import ACCEPTED, Finding, rank, rule, untested
 from .sums import nearest_first
 from .whole import judge_combination, outcome_of
 
-BUDGET = 1_500
+BUDGET = 1_000
 TOLERANCE = 30.0  # percent of the share
 SPREAD = 4  # candidates judged for every one returned, so that the ranking has a choice
 
@@ -72,29 +72,40 @@ def window(at: Place, combination: Combination) -> Window | None:
 
     None when no reading limits the key: then nothing drives the search.
     """
-    spans: list[Interval] = []
-    target: float | None = None
+    allowed: list[Interval] = []
+    aims: list[Interval] = []
     for one in at.requirements:
         limits = [x for x in one.limits if x.attribute == combination.key and x.kind != "covers"]
-        own: Interval | None = Interval(0.0, None)
-        bound = False
-        for limit in limits:
-            if not isinstance(limit.accept, Interval):
-                continue
-            bound = True
-            if target is None:
-                target = _aim(limit.accept)
-            own = own.meet(_widest(at.family, limit)) if own is not None else None
-        if not bound:
+        spans = [(x.accept, _widest(at.family, x)) for x in limits if isinstance(x.accept, Interval)]
+        if not spans:
             return None
-        if own is not None:
-            spans.append(own)
-    if not spans or target is None or target <= 0:
+        wide = _meet_all(wide for _, wide in spans)
+        if wide is not None:
+            allowed.append(wide)
+            aims.append(_meet_all(accept for accept, _ in spans) or wide)
+    target = _aim(_common(aims)) if aims else None
+    if target is None or target <= 0:
         return None
-    low, high = min(s.lower for s in spans), max(s.upper for s in spans)
+    low, high = min(s.lower for s in allowed), max(s.upper for s in allowed)
     if combination.combine == "harmonic":
         return Window(1 / high, 1 / low if low > 0 else float("inf"), 1 / target)
     return Window(low, high, target)
+
+
+def _meet_all(spans: Iterable[Interval]) -> Interval | None:
+    """The part of the positive numbers that lies in all of them."""
+    common: Interval | None = Interval(0.0, None)
+    for span in spans:
+        common = common.meet(span) if common is not None else None
+    return common
+
+
+def _common(aims: Sequence[Interval]) -> Interval:
+    """What as many readings as possible accept, the most probable ones first."""
+    common = aims[0]
+    for aim in aims[1:]:
+        common = common.meet(aim) or common
+    return common
 
 
 def _widest(family: Family, limit: Limit) -> Interval:
@@ -105,8 +116,8 @@ def _widest(family: Family, limit: Limit) -> Interval:
 
 
 def _aim(accept: Interval) -> float | None:
-    if accept.low is None or accept.high is None:
-        return accept.high if accept.low is None else accept.low
+    if not accept.low or accept.high is None:
+        return accept.high if accept.high is not None else accept.low
     return (accept.low + accept.high) / 2
 
 
@@ -141,14 +152,19 @@ class Search:
         for judged, chosen in enumerate(self.candidates(count, careful=careful)):
             if judged >= BUDGET or enough >= most * SPREAD:
                 break
-            parts = [p for k, n in Counter(chosen).items() for p in self.kin[k].take(n)]
-            specs = [self.kin[k].spec for k, n in Counter(chosen).items() for _ in range(n)]
-            outcome = outcome_of(self.at, self.combination, parts, specs)
+            parts, specs = self._pieces(chosen)
+            outcome = outcome_of(self.at, self.combination, parts, specs, bar)
             if rank(outcome) < rank(bar) and (outcome in ACCEPTED) == careful:
                 found.append((rank(outcome), parts))
                 enough += outcome == goal
         found.sort(key=lambda pair: pair[0])
         return [judge_combination(self.at, self.combination, parts) for _, parts in found[: most * SPREAD]]
+
+    def _pieces(self, chosen: Sequence[int]) -> tuple[list[KnownPart], list[Spec]]:
+        """The pieces behind the chosen kin, with the specification of each."""
+        counts = Counter(chosen)
+        parts = [p for k, n in counts.items() for p in self.kin[k].take(n)]
+        return parts, [self.kin[k].spec for k, n in counts.items() for _ in range(n)]
 
     def candidates(self, count: int, *, careful: bool) -> Iterator[tuple[int, ...]]:
         """Groups of `count` kin (indices, one for every piece) within the window, nearest first."""
@@ -166,8 +182,9 @@ class Search:
         pieces = np.array([sum(self.kin[k].quantity for k in ks) for ks in members], dtype=np.intp)
         w = self.window
         for rows in nearest_first(ascending, pieces, count, w.low, w.high, w.target):
-            for row in rows.tolist():
-                yield from self._spelled_out(row, members)
+            for at in range(0, len(rows), 256):
+                for row in rows[at : at + 256].tolist():
+                    yield from self._spelled_out(row, members)
 
     def _spelled_out(self, row: Sequence[int], members: Sequence[Sequence[int]]) -> Iterator[tuple[int, ...]]:
         """Every choice of kin for a row of sizes, no kin asked for more pieces than it has."""

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 
 from partsdb.family import Combination, Family
-from partsdb.model import Change, KnownPart, Outcome, Spec, Verdict
+from partsdb.model import Change, KnownPart, Outcome, Requirement, Spec, Value, Verdict
 from partsdb.source import Source
 
 from .checks import check, worked_out
 from .envelope import Place
 from .judge import findings_on, furnished, judge_at, outcome_over, settled
-from .ruling import Finding, Ruling, of_condition, rule, untested
+from .ruling import Finding, Ruling, of_condition, rank, rule, untested
 
 
 def judge_combination(at: Place, combination: Combination, parts: Sequence[KnownPart]) -> Verdict:
@@ -39,19 +40,32 @@ def judge_combination(at: Place, combination: Combination, parts: Sequence[Known
 
 
 def outcome_of(
-    at: Place, combination: Combination, parts: Sequence[KnownPart], specs: Sequence[Spec]
+    at: Place, combination: Combination, parts: Sequence[KnownPart], specs: Sequence[Spec], bar: Outcome
 ) -> Outcome:
-    """The outcome alone, without sentences: what the search asks many thousand times."""
-    whole = whole_of(at.family, combination, specs)
-    by_reading = findings(at, combination, parts, specs, whole)
-    shelf, _ = of_condition(
-        at.family, worst_condition(parts), whole, at.duty, safety_function=at.safety_function
-    )
-    more = joined(combination, len(parts)).also(shelf)
+    """The outcome alone, without sentences: what the search asks many thousand times.
+
+    The elements come first; where they alone are no better than `bar`, the whole isn't looked at.
+    """
+    condition = worst_condition(parts)
+    weights = [one.weight for one in at.requirements]
     rulings = [
-        rule(at.family, found, at.duty, safety_function=at.safety_function).also(more) for found in by_reading
+        rule(at.family, found, at.duty, safety_function=at.safety_function)
+        for found in (of_elements(at, combination, parts, specs, one) for one in at.requirements)
     ]
-    return outcome_over([r.weight for r in at.requirements], rulings)
+    so_far = outcome_over(weights, rulings)
+    if rank(so_far) >= rank(bar):
+        return so_far
+    whole = whole_of(at.family, combination, specs)
+    shelf, _ = of_condition(at.family, condition, whole, at.duty, safety_function=at.safety_function)
+    more = joined(combination, len(parts)).also(shelf)
+    on_whole = findings_on(at, whole, condition, say=False)
+    rulings = [
+        r.also(
+            rule(at.family, [on_whole[i] for i in asked], at.duty, safety_function=at.safety_function), more
+        )
+        for r, asked in zip(rulings, at.asks, strict=True)
+    ]
+    return outcome_over(weights, rulings)
 
 
 def joined(combination: Combination, count: int) -> Ruling:
@@ -66,26 +80,34 @@ def findings(
     parts: Sequence[KnownPart],
     specs: Sequence[Spec],
     whole: Spec,
-    titles: Sequence[str] = (),
+    titles: Sequence[str],
 ) -> list[list[Finding]]:
-    """The findings of each reading: on the whole, and on every element against its share.
+    """The findings of each reading: on the whole, and on every element against its share."""
+    on_whole = findings_on(at, whole, worst_condition(parts))
+    return [
+        [on_whole[i] for i in asked] + of_elements(at, combination, parts, specs, one, titles)
+        for one, asked in zip(at.requirements, at.asks, strict=True)
+    ]
 
-    Without titles the checks carry no sentences.
-    """
-    condition, say = worst_condition(parts), bool(titles)
-    on_whole = findings_on(at, whole, condition, say=say)
-    by_reading = []
-    for one, asked in zip(at.requirements, at.asks, strict=True):
-        found = [on_whole[i] for i in asked]
-        for n, limits in enumerate(combination.share(specs, one.limits, at.duty)):
-            for limit in limits:
-                made = check(at.family, limit, specs[n], safety_function=at.safety_function, say=say)
-                if say:
-                    made = replace(made, reason=f"{titles[n]}: {made.reason}")
-                finding = Finding(made, specs[n])
-                found.append(untested(finding) if parts[n].condition == "unknown" else finding)
-        by_reading.append(found)
-    return by_reading
+
+def of_elements(
+    at: Place,
+    combination: Combination,
+    parts: Sequence[KnownPart],
+    specs: Sequence[Spec],
+    one: Requirement,
+    titles: Sequence[str] = (),
+) -> list[Finding]:
+    """Every element held against its share of one reading's limits; without titles, without sentences."""
+    found = []
+    for n, limits in enumerate(combination.share(specs, one.limits, at.duty)):
+        for limit in limits:
+            made = check(at.family, limit, specs[n], safety_function=at.safety_function, say=bool(titles))
+            if titles:
+                made = replace(made, reason=f"{titles[n]}: {made.reason}")
+            finding = Finding(made, specs[n])
+            found.append(untested(finding) if parts[n].condition == "unknown" else finding)
+    return found
 
 
 def whole_of(family: Family, combination: Combination, specs: Sequence[Spec]) -> Spec:
@@ -95,15 +117,21 @@ def whole_of(family: Family, combination: Combination, specs: Sequence[Spec]) ->
     worked out, so is the whole's. What the build itself adds (a discharge resistor) is there once it is built.
     """
     made = combination.whole(specs)
-    values = []
-    for v in made.values:
-        if worked_out(v):
-            own = [s.all(v.attribute) for s in specs]
-            built = v.source.status == "judgement" and not any(own)
-            if built or all(any(not worked_out(x) for x in of_element) for of_element in own):
-                v = replace(v, source=Source(f"combined: {v.source.citation}", "stated"))
-        values.append(v)
-    return family.complete(Spec(made.family, tuple(values)))
+    values = tuple(_as_stated(v, specs) if worked_out(v) else v for v in made.values)
+    return family.complete(Spec(made.family, values))
+
+
+def _as_stated(value: Value, specs: Sequence[Spec]) -> Value:
+    own = [s.all(value.attribute) for s in specs]
+    built = value.source.status == "judgement" and not any(own)
+    if built or all(any(not worked_out(x) for x in of_element) for of_element in own):
+        return replace(value, source=_combined(value.source.citation))
+    return value
+
+
+@cache
+def _combined(citation: str) -> Source:
+    return Source(f"combined: {citation}", "stated")
 
 
 def worst_condition(parts: Sequence[KnownPart]) -> str:

@@ -129,9 +129,7 @@ def test_the_search_finds_exactly_what_full_enumeration_finds(stock: list[tuple[
     outcome_of = {}
     for count in (2, 3, 4):
         better = {
-            k: o
-            for k, o in by_enumeration(parts, want, count).items()
-            if rank(o) < bar and o in ACCEPTED
+            k: o for k, o in by_enumeration(parts, want, count).items() if rank(o) < bar and o in ACCEPTED
         }
         if better:
             expected |= set(better)
@@ -171,7 +169,9 @@ def test_sums_are_found_once_each_and_none_is_missed(
     assert set(rows) == expected
 
 
-def test_quadruples_beside_a_first_and_by_meeting_in_the_middle_agree(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_quadruples_beside_a_first_and_by_meeting_in_the_middle_agree(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     sizes = np.sort(np.random.default_rng(7).uniform(1, 9, 25))
     stock = np.full(25, 4, dtype=np.intp)
 
