@@ -151,10 +151,11 @@ FIELDS = (
 
 CONSISTENCY = (
     Consistency(("nema_size", "current@continuous"), ratings.size_agrees, load("nema_sizes").source),
-    Consistency(
-        ("power@AC-3@400V", "current@AC-3@400V"), ratings.kilowatts_agree, load("motor_current_iec").source
-    ),
-)
+    Consistency(("power@AC-3@400V", "current@AC-3@400V"), ratings.kilowatts_agree, load("motor_current_iec").source),
+    *(Consistency((f"current@{heavier}V", f"current@{lighter}V"), ratings.amperes_in_order, PRACTICE)
+      for heavier, lighter in (("AC-4@400", "AC-3@400"), ("AC-3@400", "AC-3@230"), ("AC-3@690", "AC-3@400"),
+                               ("AC-3@400", "AC-1@400"), ("AC-3@400", "AC-1@690"))),
+)  # fmt: skip
 
 
 # --------------------------------------------------------------------------- what the place requires

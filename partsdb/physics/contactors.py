@@ -243,3 +243,14 @@ def kilowatts_agree(power: Any, amperes: Any) -> Any:
     ratio = np.asarray(power, dtype=float) / (math.sqrt(3) * 400 * np.asarray(amperes, dtype=float))
     pull = -0.5 * (np.log(ratio / 0.70) / 0.13) ** 2
     return np.where(np.isnan(pull), 0.0, np.maximum(pull, -12.0))
+
+
+def amperes_in_order(heavier: Any, lighter: Any) -> Any:
+    """Log factor of two ratings of one contactor, the heavier duty (or higher voltage) first: it never carries
+    more, seldom under a quarter.
+
+    >>> [float(x) for x in amperes_in_order(np.array([12.0, 50.0, np.nan]), np.array([25.0, 25.0, 25.0]))]
+    [0.0, -5.0, 0.0]
+    """
+    ratio = np.asarray(heavier, dtype=float) / np.asarray(lighter, dtype=float)
+    return np.where(np.isnan(ratio), 0.0, np.where(ratio > 1.02, -5.0, np.where(ratio < 0.25, -3.0, 0.0)))
