@@ -21,7 +21,7 @@ def run(arguments: list[str]) -> int:
     from partsdb.cli.app import app
     from partsdb.errors import PartsError
 
-    usage_error = typer.BadParameter.__mro__[2]  # the base of all command-line mistakes
+    usage_error: type[Exception] = typer.BadParameter.__mro__[2]  # the base of all command-line mistakes
     try:
         code = app(arguments, standalone_mode=False)
     except PartsError as fault:

@@ -254,11 +254,14 @@ def import_file(
     mapping: Annotated[
         Path | None, typer.Option("--mapping", help="A TOML file that names the columns.")
     ] = None,
+    supplier: Annotated[
+        str, typer.Option("--supplier", help="Whose list it is, when the rows don't say.")
+    ] = "",
     as_json: Json = False,
 ) -> None:
     """Bring in a list: parts, suppliers, offers or past deliveries. Twice changes nothing."""
     from partsdb.outputs.lists import import_lines
-    from partsdb.services.bringing import bring_in
+    from partsdb.services.bringing import bring_in, changes_of, counts_of
 
     at = edge(context)
     with at.store() as store, progress("importing") as on_progress:
@@ -271,9 +274,21 @@ def import_file(
             dry_run=dry_run,
             full=full,
             mapping=mapping,
+            supplier=supplier,
             on_progress=on_progress,
         )
-    show(import_lines(done, width()), done, as_json)
+    lines = import_lines(
+        done.name,
+        counts_of(done),
+        changes_of(done) if dry_run else (),
+        done.findings,
+        width(),
+        again=done.brought.again,
+        dry=dry_run,
+        mend=done.mend,
+        ignored=done.ignored,
+    )
+    show(lines, done, as_json)
 
 
 def suppliers(context: typer.Context, as_json: Json = False) -> None:

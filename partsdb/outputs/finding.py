@@ -30,10 +30,10 @@ def identification_lines(
             width,
         )
     lines = ["WHAT IT IS"]
-    for hypothesis in found.hypotheses[:most]:
-        lines += _hypothesis(hypothesis, families, width)
-    listed = sum(h.probability for h in found.hypotheses[:most])
-    lines += row("  something else", percent(max(0.0, 1 - listed)), width)
+    named = _by_title(found.hypotheses, families)[:most]
+    for title, probability in named:
+        lines += row(f"  {title}", percent(probability), width)
+    lines += row("  something else", percent(max(0.0, 1 - sum(p for _, p in named))), width)
     if explain:
         lines += _evidence(found, families, width)
     if found.unread:
@@ -41,11 +41,14 @@ def identification_lines(
     return lines + next_lines(found.advice, found.settled, width, most=3 if explain else 1)
 
 
-def _hypothesis(hypothesis: Hypothesis, families: Mapping[str, Family], width: int) -> list[str]:
-    family = families[hypothesis.spec.family]
-    known = ", on record" if hypothesis.part_id else ""
-    name = f"  {family.title}, {family.title_of(hypothesis.spec)}{known}"
-    return row(name, percent(hypothesis.probability), width)
+def _by_title(hypotheses: Sequence[Hypothesis], families: Mapping[str, Family]) -> list[tuple[str, float]]:
+    """Hypotheses that go by one trade name are one line: they differ in what the name doesn't say."""
+    merged: dict[str, float] = {}
+    for hypothesis in hypotheses:
+        family = families[hypothesis.spec.family]
+        title = f"{family.title}, {family.title_of(hypothesis.spec)}"
+        merged[title] = merged.get(title, 0.0) + hypothesis.probability
+    return sorted(merged.items(), key=lambda item: -item[1])
 
 
 def _evidence(found: Identification, families: Mapping[str, Family], width: int) -> list[str]:
@@ -109,7 +112,7 @@ def verdict_lines(verdict: Verdict, width: int, *, mark: str = "  ", explain: bo
     for check in _told(verdict, explain):
         lines += wrapped(_reason(check, explain), width, pad)
     lines += bullets((f"do: {c.text} ({c.hours:g} h)" for c in verdict.changes), width, pad)
-    lines += bullets((f"first: {m}" for m in verdict.missing), width, pad)
+    lines += bullets((f"first: {m}" for m in verdict.missing[: None if explain else 1]), width, pad)
     if verdict.outcome == "temporary":
         hours = verdict.stated_hours
         limit = "attended only" if hours is None else f"{hours:,.0f} running hours at most"
@@ -161,14 +164,14 @@ def asking_lines(family: Family, requirement: Requirement, width: int) -> list[s
     return lines
 
 
-def suspect_lines(suspects: Sequence[Suspect], width: int) -> list[str]:
-    """What may have killed it, with the reading that tells."""
+def suspect_lines(suspects: Sequence[Suspect], width: int, *, most: int = 2) -> list[str]:
+    """What may have killed it, likeliest first, with the reading that tells."""
     if not suspects:
         return []
     lines = ["WHAT KILLED IT?"]
-    for suspect in suspects:
+    for suspect in sorted(suspects, key=lambda s: -s.strength)[:most]:
         lines += wrapped(f"{suspect.title} ({percent(suspect.strength)}): {suspect.why}", width, "  - ")
-        lines += wrapped(f"To tell: {suspect.ask} Then: {suspect.then}", width, "    ")
+        lines += wrapped(f"To tell: {suspect.ask}. Then: {suspect.then}.", width, "    ")
     return lines
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 
+from partsdb.errors import Finding
 from partsdb.family import Family
 from partsdb.outputs.words import amount, clean, row, value_text, when, wrapped
 from partsdb.quantities import show
@@ -173,3 +174,29 @@ def stand_in_lines(
         lines += row(places.get(t.position_id, t.position_id), f"{state} {t.replace_by:%d %b %Y}", width)
         lines += wrapped("; ".join(t.conditions), width, "  ") if t.conditions else []
     return lines or ["No stand-in is fitted."]
+
+
+def import_lines(
+    name: str,
+    counts: Mapping[str, int],
+    changes: Sequence[str],
+    findings: Sequence[Finding],
+    width: int,
+    *,
+    again: bool = False,
+    dry: bool = False,
+    mend: str = "",
+    ignored: Sequence[str] = (),
+) -> list[str]:
+    """What an import did, or would do, and every bad row."""
+    if again:
+        return [f"{clean(name)}: this very file is in already; nothing to do."]
+    told = ", ".join(f"{n} {word}" for word, n in counts.items() if n) or "nothing to do"
+    lines = wrapped(f"{name}: {'would be ' if dry else ''}{told}", width)
+    lines += [line for change in changes for line in wrapped(change, width, "  ", "    ")]
+    lines += [line for finding in findings for line in wrapped(str(finding), width, "  ! ")]
+    if ignored:
+        lines += wrapped(f"columns not read: {', '.join(ignored)}", width, "  ")
+    if mend:
+        lines += wrapped(f"The bad rows are in {mend}: correct them there and import that file.", width)
+    return lines

@@ -27,7 +27,9 @@ def found_lines(
     lines = caution_lines(found.cautions, width)
     lines += identification_lines(found.identification, families, width, explain=explain)
     lines += (
-        _truths(found, width) + suspect_lines(found.suspects, width) + in_place_lines(found, width, explain)
+        _truths(found, width)
+        + suspect_lines(found.suspects, width, most=9 if explain else 2)
+        + in_place_lines(found, width, explain)
     )
     lines += _drawer(found, width, most, explain)
     lines += verdicts_lines(
