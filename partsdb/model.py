@@ -605,3 +605,6 @@ class Plan:
     reachable: bool = True  # the asked target or budget can be met
     earliest: date | None = None  # first day that reaches the target when the deadline can't
     notes: tuple[str, ...] = field(default=())
+    outlay: Decimal = Decimal(0)  # what is paid; `cost` is that less what is expected back for parts returned
+    top_up: Decimal = Decimal(0)  # goods bought only to reach a supplier's minimum order
+    free_choice: float | None = None  # simulated, the fitters taking what has come instead of a fixed order
