@@ -1,0 +1,15 @@
+"""Planning: which options to take for each need, so that the job goes out in time at the least cost.
+
+    problem      what is asked                      calendars, sequence    real days and hours; order of fitting
+    leadtimes    how late suppliers really are      arrivals, factors      probability tables over shared states
+    columns      single options and hedges          milp, listing, search, solve, frontier    the choice, proved
+    simulate     the second opinion                 lines, rivals, advice  what a person needs to act
+    planner      Problem -> Plan                    replan                 the same with orders already placed
+
+Pure: the clock is `Problem.now`, randomness comes from `seed`.
+"""
+
+from partsdb.planning.planner import plan
+from partsdb.planning.problem import Placed, Problem, for_job
+
+__all__ = ["Placed", "Problem", "for_job", "plan"]
