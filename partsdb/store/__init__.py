@@ -9,7 +9,8 @@ with open_store(default_path(), now=now) as store:
     store.find(Machine, "strander")
 """
 
+from partsdb.store.bringing import About, Brought, Change, Provenance
 from partsdb.store.opening import default_path, open_store
 from partsdb.store.repository import Store
 
-__all__ = ["Store", "default_path", "open_store"]
+__all__ = ["About", "Brought", "Change", "Provenance", "Store", "default_path", "open_store"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from sqlalchemy import ColumnElement, Connection, select
 
@@ -69,3 +69,34 @@ def listed(names: Sequence[Named]) -> str:
     """Names for a message, ids where there is no name."""
     shown = [name if name and name != id else id[:8] for id, name in names[:12]]
     return ", ".join(shown) + (" ..." if len(names) >= 12 else "")
+
+
+class PartNumbers:
+    """Designations and aliases of all parts, for looking up a whole price list."""
+
+    def __init__(self, known: Iterable[tuple[str, str, str]]) -> None:
+        self._by_number: dict[str, list[tuple[str, str]]] = {}
+        for number, maker, id in known:
+            self._by_number.setdefault(number, []).append((maker, id))
+
+    def of(self, designation: str, maker: str = "") -> str | None:
+        """The id of the one part of that number, and of that maker where one is named; None when it isn't clear.
+
+        A part whose maker isn't known serves any maker only when no other fits.
+        """
+        found = self._by_number.get(plain(designation), [])
+        if maker and (same := [one for one in found if plain(one[0]) == plain(maker)]):
+            found = same
+        elif maker:
+            found = [one for one in found if not one[0]]
+        ids = {id for _, id in found}
+        return ids.pop() if len(ids) == 1 else None
+
+
+def part_numbers(connection: Connection) -> PartNumbers:
+    """Every number that parts go by."""
+    parts, aliases = schema.parts, schema.aliases
+    own = select(parts.c.plain, parts.c.maker, parts.c.id).where(parts.c.plain != "")
+    others = select(aliases.c.plain, parts.c.maker, parts.c.id).join(parts, parts.c.id == aliases.c.part_id)
+    rows = (*connection.execute(own).all(), *connection.execute(others.where(aliases.c.plain != "")).all())
+    return PartNumbers((str(row[0]), str(row[1]), str(row[2])) for row in rows)

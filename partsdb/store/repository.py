@@ -15,12 +15,26 @@ from sqlalchemy.exc import IntegrityError
 from partsdb.errors import BadInput, NotFound
 from partsdb.records import Shop
 from partsdb.store import dialect, schema
-from partsdb.store.finding import ids_meant, listed, names_of
+from partsdb.store.bringing import (
+    About,
+    Brought,
+    Provenance,
+    begin,
+    bring_rows,
+    provenance_of,
+    remove_missing,
+    seen_before,
+)
+from partsdb.store.finding import PartNumbers, ids_meant, listed, names_of, part_numbers
 from partsdb.store.loading import CHUNK, conditions_of, load
 from partsdb.store.mapping import BY_RECORD, BY_TABLE
 from partsdb.store.writing import write
 
 R = TypeVar("R")
+
+
+class _DryRun(Exception):
+    """Ends a transaction that was only tried."""
 
 
 class Store:
@@ -81,6 +95,48 @@ class Store:
                 gone = connection.execute(found.table.delete().where(found.table.c.id == one))
                 if gone.rowcount == 0:
                     raise NotFound(f"there is no {found.word} with the id {one!r}")
+
+    def bring(
+        self,
+        rows: Iterable[tuple[int, object]],
+        about: About,
+        *,
+        at_end: Callable[[], int] = lambda: 0,
+        dry_run: bool = False,
+        on_progress: Callable[[int], None] | None = None,
+    ) -> Brought:
+        """Brings in a list: (row number, record) pairs, in one transaction.
+
+        at_end: called when the rows are used up; tells how many were faulty, or raises to undo everything.
+        dry_run: compares and counts, then undoes everything.
+        """
+        with contextlib.suppress(_DryRun), self.writing() as connection:
+            if seen_before(connection, about):
+                return Brought(again=True)
+            number = begin(connection, about)
+            tally, ids = bring_rows(connection, number, rows, about.complete, on_progress)
+            faults = at_end()
+            if not faults:
+                remove_missing(connection, about, ids, tally)
+            connection.execute(
+                update(schema.imports).where(schema.imports.c.id == number).values(faults=faults)
+            )
+            done = Brought(
+                tally.new, tally.changed, tally.removed, tally.same, tally.kept, shown=tuple(tally.shown)
+            )
+            if dry_run:
+                raise _DryRun
+        return done
+
+    def provenance(self, kind: type[Any], id: str) -> Provenance | None:
+        """Which list brought the record, from which row, when; None for what was entered by hand."""
+        with self.reading() as connection:
+            return provenance_of(connection, BY_RECORD[kind], id)
+
+    def part_numbers(self) -> PartNumbers:
+        """Every number parts go by, to look up many quickly."""
+        with self.reading() as connection:
+            return part_numbers(connection)
 
     @contextlib.contextmanager
     def writing(self) -> Iterator[Connection]:

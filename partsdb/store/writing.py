@@ -96,7 +96,17 @@ def _of(child: Child, ids: Sequence[str]) -> Sequence[Any]:
     return (mine, child.table.c[child.shared[0]] == child.shared[1]) if child.shared else (mine,)
 
 
-def _telling(columns: Sequence[str], silent: tuple[str, ...]) -> Callable[[Sequence[Any]], tuple[Any, ...]]:
+def says(kind: Kind, record: Any) -> tuple[Any, ...]:
+    """What a record says, without where it says it from: equal means an import of it would change nothing."""
+    row = _telling(kind.columns, _SAYS_WHERE_FROM)(kind.row(record))
+    items = (
+        tuple(_telling(c.columns, _SAYS_WHERE_FROM)(item) for item in c.put(record)) for c in kind.children
+    )
+    return (row, *items)
+
+
+@cache
+def _telling(columns: tuple[str, ...], silent: tuple[str, ...]) -> Callable[[Sequence[Any]], tuple[Any, ...]]:
     at = [i for i, name in enumerate(columns) if name not in silent]
     return lambda row: tuple(row[i] for i in at)
 

@@ -1,0 +1,139 @@
+"""Price lists: a supplier's offers of parts, with stock and lead times.
+
+A row's key is the supplier's own number, or designation and maker; and the pack, because a price list may offer
+one part in several packs. An offer of a part that isn't in the records brings the part along when the row says
+what kind it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from partsdb.importers.listing import Column, Subject
+from partsdb.importers.parts import DESIGNATION, FAMILY, MAKER, part_of
+from partsdb.importers.rows import Row, record_id
+
+from partsdb.records import Offer, Part, Stock
+
+_IN_STOCK = frozenset(("in stock", "stock", "yes", "y", "ja", "ab lager", "lager", "available", "ex stock"))
+_TO_ORDER = frozenset(("to order", "no", "n", "nein", "on request", "auf anfrage", "none", "out of stock"))
+_UNSTATED = frozenset(("", "not stated", "?", "-", "n/a"))
+
+
+def _offers(rows: Iterable[Row]) -> Iterator[tuple[Row, Sequence[object]]]:
+    for row in rows:
+        supplier = supplier_of(row)
+        repair = row.flag("repair") or False
+        part_id, brought = _repaired(row) if repair else _part(row)
+        stock, units = _stock(row)
+        number = row.text("number")
+        key = (number,) if number else (row.text("designation") or part_id, row.text("maker"))
+        pack = row.whole("pack", 1, least=1)
+        offer = Offer(
+            record_id(f"{supplier}/offers", *key, str(pack), "repair" if repair else ""),
+            supplier,
+            part_id,
+            row.amount("price"),
+            stock,
+            row.span("lead_days", (5, 10)),
+            pack,
+            units,
+            row.day("quoted_on"),
+            repair,
+            row.where,
+        )
+        yield row, (*brought, offer)
+
+
+def supplier_of(row: Row) -> str:
+    """The supplier's id: named in the row, or the one the whole list is from."""
+    name = row.text("supplier")
+    if not name:
+        if not row.sheet.known.supplier:
+            row.fault("supplier", "", "a supplier in the records")
+        return row.sheet.known.supplier
+    found = row.sheet.known.supplier_id(name)
+    if found is None:
+        row.fault("supplier", name, "a supplier in the records")
+    return found or ""
+
+
+def _part(row: Row) -> tuple[str, tuple[Part, ...]]:
+    """The id of the part offered, and the part itself where the list brings it along."""
+    designation, maker = row.text("designation"), row.text("maker")
+    if not designation:
+        row.fault("designation", "", "a designation")
+        return "", ()
+    known = row.sheet.known.part_id(designation, maker)
+    if known is not None:
+        return known, ()
+    if not row.text("family") and not row.sheet.known.family:
+        row.fault("designation", designation, "a part in the records, or its kind in a column 'kind of part'")
+        return "", ()
+    part = part_of(row)
+    return ("", ()) if part is None else (part.id, (part,))
+
+
+def _repaired(row: Row) -> tuple[str, tuple[Part, ...]]:
+    """A repair is offered of a kind of part: its family's name stands for the part."""
+    family = row.family()
+    return (family.name if family else ""), ()
+
+
+def _stock(row: Row) -> tuple[Stock, int | None]:
+    """What is said of the stock, and the pieces where a number is said."""
+    said = row.text("stock").casefold()
+    units = row.whole("stock_units", -1, least=-1)
+    known = None if units < 0 else units
+    if said.isdecimal():
+        return ("in stock" if int(said) else "to order"), int(said)
+    if said in _IN_STOCK:
+        return "in stock", known
+    if said in _TO_ORDER:
+        return "to order", known
+    if said not in _UNSTATED:
+        row.fault("stock", said, "in stock, to order, not stated, or the number of pieces")
+    return ("in stock" if known else "to order" if known == 0 else "not stated"), known
+
+
+SUBJECTS = (
+    Subject(
+        "offers",
+        "offers of a supplier",
+        (
+            Column("supplier", "supplier", ("vendor", "lieferant")),
+            DESIGNATION,
+            MAKER,
+            FAMILY,
+            Column(
+                "number",
+                "supplier's number",
+                (
+                    "order code",
+                    "order number",
+                    "supplier part number",
+                    "sku",
+                    "article",
+                    "article number",
+                    "art.-nr.",
+                    "artikelnummer",
+                ),
+            ),
+            Column("price", "price", ("unit price", "net price", "preis", "each"), needed=True),
+            Column("currency", "currency", ("ccy", "währung")),
+            Column("stock", "stock", ("availability", "in stock", "bestand", "verfügbarkeit")),
+            Column("stock_units", "pieces in stock", ("stock units", "stock qty", "qty available")),
+            Column(
+                "lead_days", "lead time (days)", ("lead days", "lead time", "lieferzeit", "delivery days")
+            ),
+            Column("pack", "pack", ("pack size", "moq", "sold in", "ve")),
+            Column("quoted_on", "quoted on", ("quoted", "price date", "date", "stand", "valid from")),
+            Column("repair", "repair", ("is repair",)),
+            Column("aliases", "other numbers", ("aliases",)),
+            Column("title", "title", ("description",)),
+        ),
+        _offers,
+        Offer,
+        attributes=True,
+    ),
+)

@@ -1,0 +1,253 @@
+"""One row of a list: its cells read as texts, numbers, money, days; every fault is collected, none raised.
+
+A reader that finds a fault notes it and returns something harmless; the row is then dropped as a whole.
+"""
+
+from __future__ import annotations
+
+import re
+import uuid
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, time
+from decimal import ROUND_HALF_UP
+from hashlib import sha1
+
+from partsdb.importers.amounts import decimal_of, split_currency
+from partsdb.importers.layout import Carried, Layout, carried
+
+from partsdb.errors import Finding, NotFound
+from partsdb.family import Family, family_named
+from partsdb.model import Spec
+from partsdb.money import Money
+
+_CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
+_GUARDED = re.compile(r"'+[=+\-@\t\r]")
+_YES = frozenset(("yes", "y", "true", "1", "ja", "oui", "si", "x"))
+_NO = frozenset(("no", "n", "false", "0", "nein", "non"))
+
+
+def _no_part(designation: str, maker: str) -> str | None:
+    return None
+
+
+def _no_supplier(name: str) -> str | None:
+    return None
+
+
+def _says_nothing(family: Family, designation: str) -> Spec:
+    return Spec(family.name)
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What a list may refer to. part_id: (designation, maker) -> id of a part in the records, or None;
+    supplier_id: name -> id, or None; describe: (family, designation) -> what the designation itself says.
+    supplier, family, currency: what every row is where the list doesn't say.
+    """
+
+    families: Mapping[str, Family]
+    part_id: Callable[[str, str], str | None] = _no_part
+    supplier_id: Callable[[str], str | None] = _no_supplier
+    describe: Callable[[Family, str], Spec] = _says_nothing
+    supplier: str = ""
+    family: str = ""
+    currency: str = "GBP"
+
+
+def record_id(source: str, *key: str) -> str:
+    """UUIDv5 of (source, row key), as text.
+
+    >>> record_id("prices", "6206") == str(uuid.uuid5(uuid.uuid5(NAMESPACE, "prices"), '6206'))
+    True
+    """
+    space = _SPACES.get(source)
+    if space is None:
+        space = _SPACES[source] = uuid.uuid5(NAMESPACE, source).bytes
+    mark = bytearray(sha1(space + "\x1f".join(key).encode(), usedforsecurity=False).digest()[:16])
+    mark[6] = mark[6] & 0x0F | 0x50
+    mark[8] = mark[8] & 0x3F | 0x80
+    digits = mark.hex()
+    return f"{digits[:8]}-{digits[8:12]}-{digits[12:16]}-{digits[16:20]}-{digits[20:]}"
+
+
+NAMESPACE = uuid.UUID("0f4c9f3e-63c5-5d0e-9a53-0c6f7f6b6b1d")
+"""The namespace of ids made from lists. Never changes: it ties tomorrow's list to today's records."""
+_SPACES: dict[str, bytes] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What all rows of a list share: its name, source, header, and the column of each target."""
+
+    name: str
+    source: str
+    headers: tuple[str, ...]
+    columns: Mapping[str, int]
+    layout: Layout
+    known: Known
+    decimal: str = ""
+    carried: dict[str, tuple[Carried, ...]] = field(default_factory=dict)
+
+    def attributes(self, family: Family) -> tuple[Carried, ...]:
+        """The columns that carry attributes of that family."""
+        if family.name not in self.carried:
+            free = carried(self.headers, family, self.layout)
+            taken = set(self.columns.values())
+            self.carried[family.name] = tuple(one for one in free if one.at not in taken)
+        return self.carried[family.name]
+
+
+@dataclass(slots=True)
+class Row:
+    """A row and the faults found in it so far."""
+
+    sheet: Sheet
+    number: int
+    cells: Sequence[str]
+    findings: list[Finding] = field(default_factory=list)
+
+    @property
+    def where(self) -> str:
+        """File and row, as findings and sources name it."""
+        return f"{self.sheet.name}:{self.number}"
+
+    def fault(self, target: str, found: str, expected: str) -> None:
+        """Notes a fault in the target's cell."""
+        at = self.sheet.columns.get(target)
+        self.findings.append(
+            Finding(self.where, target if at is None else self.sheet.headers[at], found, expected)
+        )
+
+    def text(self, target: str) -> str:
+        """The cell as tidy text; "" when the list doesn't have it."""
+        at = self.sheet.columns.get(target)
+        if at is None:
+            return self.sheet.layout.fixed.get(target, "")
+        return self._tidy(at) if at < len(self.cells) else ""
+
+    def need(self, target: str) -> str:
+        """The cell as text; a fault when it is empty."""
+        found = self.text(target)
+        if not found:
+            self.fault(target, "", f"a {target}")
+        return found
+
+    def _tidy(self, at: int) -> str:
+        raw = self.cells[at]
+        if raw.isalnum():
+            return raw
+        if _GUARDED.match(raw):
+            raw = raw[1:]
+        tidy = " ".join(raw.split())
+        if _CONTROLS.search(tidy):
+            self.findings.append(
+                Finding(self.where, self.sheet.headers[at], raw, "text without control characters")
+            )
+            return ""
+        return tidy
+
+    def whole(self, target: str, default: int | None = None, *, least: int = 0) -> int:
+        """The cell as a whole number; `default` when empty (None: a fault)."""
+        found = self.text(target)
+        if not found and default is not None:
+            return default
+        try:
+            number = int(found)
+        except ValueError:
+            number = least - 1
+        if number < least or number > 10**9:
+            self.fault(target, found, f"a whole number, at least {least}")
+            return least
+        return number
+
+    def span(self, target: str, default: tuple[int, int]) -> tuple[int, int]:
+        """The cell as a range of whole numbers: "5" or "5-10"; `default` when empty."""
+        found = self.text(target)
+        if not found:
+            return default
+        low, _, high = found.replace("–", "-").removesuffix("days").replace(" ", "").partition("-")
+        if low.isdecimal() and (high or low).isdecimal() and int(low) <= int(high or low) <= 10_000:
+            return int(low), int(high or low)
+        self.fault(target, found, "days like 5 or 5-10")
+        return default
+
+    def share(self, target: str, default: float) -> float:
+        """The cell as a share 0..1 [-], also written as percent."""
+        found = self.text(target)
+        if not found:
+            return default
+        try:
+            number = float(found.removesuffix("%")) / (100 if found.endswith("%") else 1)
+        except ValueError:
+            number = -1.0
+        if not 0 <= number <= 1:
+            self.fault(target, found, "a share like 0.8 or 80 %")
+            return default
+        return number
+
+    def flag(self, target: str) -> bool | None:
+        """The cell as yes or no; None when empty."""
+        found = self.text(target).casefold()
+        if found in _YES or found in _NO:
+            return found in _YES
+        if found:
+            self.fault(target, found, "yes or no")
+        return None
+
+    def day(self, target: str) -> date | None:
+        """The cell as a day; None when empty."""
+        found = self.text(target)
+        if not found:
+            return None
+        for form in (
+            self.sheet.layout.date,
+            "%Y-%m-%d",
+            "%d.%m.%Y",
+            "%Y-%m-%d %H:%M:%S",
+            "%Y-%m-%dT%H:%M:%S",
+        ):
+            try:
+                if form:
+                    return datetime.strptime(found, form).date()  # noqa: DTZ007 - a day has no zone
+            except ValueError:
+                continue
+        self.fault(target, found, "a day like 2026-11-04 (or state its form in the layout)")
+        return None
+
+    def clock(self, target: str) -> time:
+        """The cell as a time of day; a fault when it is none."""
+        found = self.text(target)
+        try:
+            return time.fromisoformat(found if len(found.partition(":")[0]) == 2 else f"0{found}")
+        except ValueError:
+            self.fault(target, found, "a time like 15:30")
+            return time(0)
+
+    def amount(self, target: str, *, default: str = "") -> Money:
+        """The cell as money. Its currency stands in the cell, in column `currency`, or is the list's."""
+        found = self.text(target) or default
+        digits, currency = split_currency(found)
+        currency = currency or self.text("currency").upper() or self.sheet.known.currency
+        exact = decimal_of(digits, self.sheet.layout.decimal or self.sheet.decimal)
+        if exact is None or exact < 0 or exact >= 10**12 or len(currency) != 3 or not currency.isalpha():
+            self.fault(
+                target, found, "an amount like 12.50, or 12.50 EUR; 1,250 only with its pence: 1,250.00"
+            )
+            return Money(0, "GBP")
+        return Money(int((exact * 10_000).to_integral_value(ROUND_HALF_UP)), currency)
+
+    def family(self, *, needed: bool = True) -> Family | None:
+        """The kind of part the row is of; a fault when it is none, or when it is needed and missing."""
+        found = self.text("family") or self.sheet.known.family
+        if not found and not needed:
+            return None
+        try:
+            return family_named(found, self.sheet.known.families)
+        except NotFound:
+            self.fault("family", found, f"a kind of part: {', '.join(self.sheet.known.families)}")
+            return None
+
+    def cell(self, at: int) -> str:
+        """The cell at that place as tidy text."""
+        return self._tidy(at)

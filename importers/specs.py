@@ -1,0 +1,99 @@
+"""The attributes of a row: a specification from the columns that carry a family's attributes."""
+
+from __future__ import annotations
+
+from partsdb.importers.layout import Carried
+from partsdb.importers.rows import Row
+
+from partsdb.errors import BadInput, Finding
+from partsdb.family import Attribute, Family
+from partsdb.model import Spec, Value
+from partsdb.quantities import Quantity, parse, unit
+from partsdb.source import Source, file_row
+
+
+def spec_of(row: Row, family: Family, designation: str) -> Spec:
+    """What the row's columns say, before what its designation says; a fault for each cell that can't be read.
+
+    A number needs its unit, in the header or in the cell: a bore of 25 may be millimetres or sixteenths.
+    """
+    source = file_row(row.sheet.name, row.number)
+    stated = [
+        value
+        for column in row.sheet.attributes(family)
+        if column.at < len(row.cells) and (cell := row.cell(column.at))
+        for value in _values(row, column, cell, source)
+    ]
+    told = {value.attribute for value in stated}
+    described = row.sheet.known.describe(family, designation) if designation else Spec(family.name)
+    return Spec(family.name, (*stated, *(v for v in described.values if v.attribute not in told)))
+
+
+def _values(row: Row, column: Carried, cell: str, source: Source) -> tuple[Value, ...]:
+    attribute = column.attribute
+    if attribute.unit is None:
+        code = _code(attribute, cell)
+        if code is None:
+            _fault(row, column, cell, f"one of {', '.join(attribute.codes)}")
+            return ()
+        return (_value(column, cell, source, code=code),)
+    try:
+        read = _quantities(cell, attribute, column.unit)
+    except BadInput as fault:
+        _fault(row, column, cell, f"{_wanted(attribute)} ({fault.what})")
+        return ()
+    if len(read) > 1 and column.variant:
+        _fault(row, column, cell, "one value in a column of one connection")
+        return ()
+    variants = range(1, len(read) + 1) if len(read) > 1 else (column.variant,)
+    return tuple(
+        _value(column, cell, source, low=q.low, high=q.high, variant=variant)
+        for q, variant in zip(read, variants, strict=True)
+    )
+
+
+def _quantities(cell: str, attribute: Attribute, header_unit: str) -> tuple[Quantity, ...]:
+    if not attribute.unit:
+        read = parse(cell)
+        return read if all(q.unit == "" for q in read) else ()
+    return parse(cell, unit(attribute.unit).dimension, bare=header_unit)
+
+
+def _value(
+    column: Carried,
+    cell: str,
+    source: Source,
+    *,
+    low: float | None = None,
+    high: float | None = None,
+    code: str | None = None,
+    variant: int = 0,
+) -> Value:
+    return Value(
+        column.attribute.name,
+        low,
+        high,
+        code,
+        column.qualifier,
+        variant or column.variant,
+        source,
+        as_written=cell,
+    )
+
+
+def _wanted(attribute: Attribute) -> str:
+    return f"a number with its unit, like 25 {attribute.unit}" if attribute.unit else "a number"
+
+
+def _fault(row: Row, column: Carried, cell: str, expected: str) -> None:
+    row.findings.append(Finding(row.where, column.header, cell, expected))
+
+
+def _code(attribute: Attribute, cell: str) -> str | None:
+    """The code word a cell means: the word, its title or a spelling of it; any word where none are listed."""
+    wanted = cell.casefold()
+    for code, title in attribute.codes.items():
+        words = (code, title, *attribute.spellings.get(code, ()))
+        if wanted in (word.casefold() for word in words):
+            return code
+    return None if attribute.codes else cell

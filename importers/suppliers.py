@@ -1,0 +1,129 @@
+"""Lists of suppliers: one row a service, so a supplier with two services has two rows under one name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from partsdb.importers.listing import Column, Subject
+from partsdb.importers.rows import Row, record_id
+
+from partsdb.records import Calendar, Service, Supplier
+
+_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_WORKWEEK = (0, 1, 2, 3, 4)
+
+
+def _suppliers(rows: Iterable[Row]) -> Iterator[tuple[Row, Sequence[object]]]:
+    """Rows of one name make one supplier; the first says what they share. A fault in one row drops them all."""
+    groups: dict[str, list[Row]] = {}
+    for row in rows:
+        groups.setdefault(row.need("name"), []).append(row)
+    for name, some in groups.items():
+        supplier = _supplier(name, some)
+        faulty = [row for row in some if row.findings]
+        for row in faulty[1:] if faulty else []:
+            yield row, ()
+        yield (faulty[0], ()) if faulty else (some[0], (supplier,))
+
+
+def _supplier(name: str, rows: Sequence[Row]) -> Supplier:
+    first = rows[0]
+    id = first.sheet.known.supplier_id(name) or record_id(f"{first.sheet.source}/suppliers", name)
+    services = tuple(_service(row, id) for row in rows)
+    for row, service in zip(rows, services, strict=True):
+        if sum(service.name == other.name for other in services) > 1:
+            row.fault("service", service.name, "another name for each service of a supplier")
+    return Supplier(
+        id,
+        name,
+        _calendar(first),
+        services,
+        first.amount("minimum_order", default="0"),
+        first.text("telephone"),
+        first.share("returns", 0.8),
+        tuple(word.strip() for word in first.text("repairs").split("|") if word.strip()),
+    )
+
+
+def _service(row: Row, supplier: str) -> Service:
+    name = row.text("service") or "standard"
+    return Service(
+        record_id(supplier, name),
+        name,
+        row.clock("cut_off"),
+        row.span("handling_days", (0, 0)),
+        row.span("transit_days", (1, 1)),
+        row.amount("freight", default="0"),
+        row.flag("collect") or False,
+        row.span("customs_days", (0, 0)),
+        _weekdays(row, "delivers"),
+    )
+
+
+def _calendar(row: Row) -> Calendar:
+    zone, country = row.need("zone"), row.need("country").upper()
+    try:
+        ZoneInfo(zone or "UTC")
+    except (ZoneInfoNotFoundError, ValueError):
+        row.fault("zone", zone, "a time zone like Europe/London")
+    if country and not (len(country) == 2 and country.isalpha()):
+        row.fault("country", country, "a country code like GB")
+    return Calendar(zone, country, row.text("region").upper(), _weekdays(row, "weekdays"), _closures(row))
+
+
+def _closures(row: Row) -> tuple[date, ...]:
+    found = []
+    for text in row.text("closures").replace("|", " ").split():
+        try:
+            found.append(date.fromisoformat(text))
+        except ValueError:
+            row.fault("closures", text, "days like 2026-12-28, separated by |")
+    return tuple(found)
+
+
+def _weekdays(row: Row, target: str) -> tuple[int, ...]:
+    """Weekdays from "mon-fri" or "mon|wed|fri"; Monday to Friday when nothing is said."""
+    said = row.text(target).casefold()
+    if not said:
+        return _WORKWEEK
+    days: set[int] = set()
+    for piece in said.replace(",", "|").split("|"):
+        first, _, last = piece.strip().partition("-")
+        if first[:3] not in _DAYS or (last or first).strip()[:3] not in _DAYS:
+            row.fault(target, said, "weekdays like mon-fri or mon|wed|fri")
+            return _WORKWEEK
+        days |= set(range(_DAYS.index(first[:3]), _DAYS.index((last or first).strip()[:3]) + 1))
+    return tuple(sorted(days))
+
+
+SUBJECTS = (
+    Subject(
+        "suppliers",
+        "suppliers and their services",
+        (
+            Column("name", "supplier", ("name", "vendor", "firm"), needed=True),
+            Column("zone", "time zone", ("zone",), needed=True),
+            Column("country", "country", ("country code",), needed=True),
+            Column("region", "region"),
+            Column("weekdays", "works on", ("weekdays", "working days")),
+            Column("closures", "closed on", ("closures", "holidays")),
+            Column("minimum_order", "minimum order", ("minimum",)),
+            Column("currency", "currency"),
+            Column("telephone", "telephone", ("phone", "tel")),
+            Column("returns", "refund on return", ("returns",)),
+            Column("repairs", "repairs", ("rewinds",)),
+            Column("service", "service", ("delivery service", "carrier")),
+            Column("cut_off", "cut-off", ("cut off", "order by", "cutoff"), needed=True),
+            Column("handling_days", "handling days", ("handling",)),
+            Column("transit_days", "transit days", ("transit",)),
+            Column("freight", "freight", ("carriage", "shipping")),
+            Column("collect", "collect", ("collection",)),
+            Column("customs_days", "customs days", ("customs",)),
+            Column("delivers", "delivers on", ("delivers", "delivery days")),
+        ),
+        _suppliers,
+        Supplier,
+    ),
+)
