@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from partsdb.family import Consistency, Family
 from partsdb.reading.instruments import number_of
-from partsdb.reading.options import UNKNOWN, Options
+from partsdb.reading.options import Options
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -96,11 +96,49 @@ def combine(family: Family, fields: Sequence[Options]) -> tuple[tuple[Options, .
     return options, Combos(score[order], pick[order])
 
 
-def nothing_read(options: Sequence[Options], combo: Ints) -> bool:
-    """Whether a combination reads nothing off the plate and nothing off an instrument."""
-    return all(one.row[k] < 0 for one, k in zip(options, combo, strict=True))
+@dataclass(frozen=True, slots=True, eq=False)
+class Groups:
+    """Combinations that say the same part, added up; best first.
+
+    score: log sum; pick: the best member; share: per field the group's belief in that member's content [-].
+    """
+
+    score: Floats
+    pick: Ints
+    share: Floats
 
 
-def unknown_score(options: Sequence[Options]) -> float:
-    """Score of knowing nothing at all."""
-    return float(sum(one.score[one.row == UNKNOWN].max() for one in options))
+def _codes(contents: Sequence[object]) -> Ints:
+    """A number per distinct content."""
+    known: dict[object, int] = {}
+    return np.array([known.setdefault(c, len(known)) for c in contents], dtype=np.intp)
+
+
+def _identity(family: Family, one: Options, k: int) -> object:
+    """What option k says of the identity attributes of its field."""
+    contents = one.contents(k)
+    named = zip(one.field.attributes, contents or (None,) * len(one.field.attributes), strict=True)
+    return tuple(c for name, c in named if family.attribute(name).identity)
+
+
+def group(family: Family, options: Sequence[Options], combos: Combos) -> Groups:
+    """Combinations with equal identity attributes as one; those that read nothing are left out."""
+    read = np.zeros(len(combos.score), dtype=bool)
+    identity, content = np.empty_like(combos.pick), np.empty_like(combos.pick)
+    for f, one in enumerate(options):
+        chosen, every = combos.pick[:, f], range(len(one.row))
+        read |= one.row[chosen] >= 0
+        identity[:, f] = _codes([_identity(family, one, k) for k in every])[chosen]
+        content[:, f] = _codes([one.contents(k) for k in every])[chosen]
+    score, pick, identity, content = combos.score[read], combos.pick[read], identity[read], content[read]
+    _, first, member = np.unique(identity, axis=0, return_index=True, return_inverse=True)
+    member = member.reshape(-1)
+    total = np.full(len(first), -np.inf)
+    np.logaddexp.at(total, member, score)
+    share = np.empty((len(first), pick.shape[1]))
+    within = np.exp(score - total[member])
+    for f in range(pick.shape[1]):
+        alike = content[:, f] == content[first[member], f]
+        share[:, f] = np.bincount(member, weights=within * alike, minlength=len(first))
+    order = np.argsort(-total, kind="stable")
+    return Groups(total[order], pick[first][order], share[order])

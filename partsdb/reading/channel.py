@@ -92,13 +92,15 @@ class Plate:
     """A reading's glyphs in one line, ready for the decoder.
 
     gap: what stands before each glyph (0 nothing, 1 a blank, 2 the start of a fragment; one more entry for
-    the end of the last); odds: log odds per glyph and alphabet entry; where: (fragment, start, end) as typed.
+    the end of the last); odds: log odds per glyph and alphabet entry; where: (fragment, start, end) as typed;
+    legible: share of the glyphs that say something [-].
     """
 
     glyphs: tuple[Glyph, ...]
     gap: tuple[int, ...]
     odds: Floats
     where: tuple[tuple[int, int, int], ...]
+    legible: float
 
     def __len__(self) -> int:
         return len(self.glyphs)
@@ -106,11 +108,6 @@ class Plate:
     def visible(self, i: int) -> str:
         """The glyph at i when it is certain, else ""."""
         return self.glyphs[i].chars if 0 <= i < len(self) and len(self.glyphs[i].chars) == 1 else ""
-
-    @property
-    def legible(self) -> float:
-        """Share of the glyphs that say something [-]."""
-        return sum(bool(g.chars) for g in self.glyphs) / len(self) if self.glyphs else 0.0
 
 
 def _typed_end(fragment: Fragment, k: int) -> int:
@@ -139,4 +136,5 @@ def plate_of(reading: Reading) -> Plate:
             where.append((n, glyph.at, _typed_end(fragment, k)))
     del glyphs[MOST_GLYPHS:], gap[MOST_GLYPHS:], where[MOST_GLYPHS:]
     odds = np.array([log_odds(g) for g in glyphs]).reshape(len(glyphs), SIZE)
-    return Plate(tuple(glyphs), (*gap, 2), odds, tuple(where))
+    legible = sum(bool(g.chars) for g in glyphs) / len(glyphs) if glyphs else 0.0
+    return Plate(tuple(glyphs), (*gap, 2), odds, tuple(where), legible)

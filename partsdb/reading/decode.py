@@ -7,7 +7,7 @@ known parts (known) join under one mixture prior -> posterior (posterior) -> adv
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import log
 
 import numpy as np
@@ -17,19 +17,23 @@ from partsdb.family import Family, family_named
 from partsdb.model import Identification, Reading, Spec
 from partsdb.reading import posterior
 from partsdb.reading.align import steps_of
-from partsdb.reading.beam import combine
+from partsdb.reading.beam import Groups, combine, group
 from partsdb.reading.channel import Plate, plate_of
-from partsdb.reading.drafts import drafts_of
+from partsdb.reading.drafts import Scribe, drafts_of
 from partsdb.reading.instruments import foreign
 from partsdb.reading.known import Index
 from partsdb.reading.lexicon import Lexicon, lexicon_of
-from partsdb.reading.options import absence, options_of, row_priors
+from partsdb.reading.options import Options, absence, options_of, row_priors
 from partsdb.reading.posterior import FamilyResult
 from partsdb.reading.recall import Query, recalled
 from partsdb.reading.scoring import Places, margins_of, places_of
 
 Floats = NDArray[np.float64]
 _KNOWN = 0.5  # prior share of parts that are on record [-]
+NOTHING = -1e3  # log score of what isn't there
+_NEAR = 16.0  # hypotheses this much worse than the best of all are added up, not written out [nat]
+_MOST_WRITTEN = 80  # hypotheses of one family that are written out
+_MOST_MEASURED = 250  # the same where a measurement has yet to be held against each
 _FLOOR = -9.0  # a place this much worse than the field's absence isn't worth keeping [nat]
 
 
@@ -70,25 +74,51 @@ def identify(
     places, priors = _places(lexicon, plate, reading)
     steps = steps_of(plate), steps_of(plate, backwards=True)
     total = sum(family.prior for family in chosen)
-    results = []
+    candidates = []
     for number, family in enumerate(chosen):
         own = [k for k, found in enumerate(places) if found.slot.family == number]
         options = [options_of(family, places[k], plate, priors[k], reading.measurements) for k in own]
         query = Query(reading, plate, [places[k] for k in own], options, *steps)
-        results.append(_result(family, query, index, log(family.prior / total)))
+        candidates.append(_searched(family, query, log(family.prior / total)))
+    best = max(float(c.groups.score[0]) if len(c.groups.score) else NOTHING for c in candidates)
+    results = [_result(c, index, best) for c in candidates]
     return posterior.identification(reading, plate, results, keep=keep, named=bool(reading.context.family))
 
 
-def _result(family: Family, query: Query, index: Index | None, log_prior: float) -> FamilyResult:
-    """The family's drafts, constructed and known, under one mixture prior."""
-    if not query.options:
-        return FamilyResult(family, (), ())
+@dataclass(frozen=True, slots=True, eq=False)
+class _Searched:
+    """A family's search: the plate's scores, its options in order of placing, what they can say together."""
+
+    family: Family
+    query: Query
+    options: tuple[Options, ...]
+    groups: Groups
+    shift: float
+
+
+def _searched(family: Family, query: Query, log_prior: float) -> _Searched:
+    """The joint search of one family; its prior and what it can't explain counted into the scores."""
     shift = log_prior + foreign(family, query.reading.measurements)
+    if not query.options:
+        empty = np.empty(0), np.empty((0, 0), dtype=np.intp), np.empty((0, 0))
+        return _Searched(family, query, (), Groups(*empty), shift)
     placed, combos = combine(family, query.options)
-    drafts = drafts_of(family, query.reading, query.plate, placed, combos)
+    groups = group(family, placed, combos)
+    return _Searched(family, query, placed, replace(groups, score=groups.score + shift), shift)
+
+
+def _result(found: _Searched, index: Index | None, best: float) -> FamilyResult:
+    """The family's drafts, constructed and known, under one mixture prior; what lies far below the best of all
+    families isn't written out."""
+    family, query, groups = found.family, found.query, found.groups
+    scribe = Scribe(family, query.reading, query.plate)
+    near = int((groups.score > best - _NEAR).sum())
+    written = min(near, _MOST_MEASURED if query.reading.measurements else _MOST_WRITTEN)
+    drafts = drafts_of(scribe, found.options, groups, written)
+    rest = float(np.logaddexp.reduce(groups.score[written:])) if written < len(groups.score) else NOTHING
     known = index.by_family.get(family.name) if index else None
-    if known is not None:
+    if known is not None and query.options:
         drafts = [replace(d, score=d.score + log(1 - _KNOWN)) for d in drafts]
-        each = log(_KNOWN / len(known.parts))
-        drafts += [replace(d, score=d.score + each) for d in recalled(known, query)]
-    return FamilyResult(family, tuple(replace(d, score=d.score + shift) for d in drafts), placed)
+        each = log(_KNOWN / len(known.parts)) + found.shift
+        drafts += [replace(d, score=d.score + each) for d in recalled(known, query, scribe)]
+    return FamilyResult(family, tuple(drafts), found.options, rest)

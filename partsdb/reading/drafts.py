@@ -3,22 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from partsdb.family import Family
 from partsdb.model import Evidence, Measured, Reading, Spec, Value
 from partsdb.quantities import show
-from partsdb.reading.beam import Combos, nothing_read
+from partsdb.reading.beam import Groups
 from partsdb.reading.channel import Plate
-from partsdb.reading.instruments import as_value, bare, how_measured, log_odds, nearest, number_of, row_ends
+from partsdb.reading.instruments import (
+    as_value,
+    bare,
+    how_measured,
+    log_odds,
+    nearest,
+    number_of,
+    row_ends,
+)
 from partsdb.reading.options import DEFAULT, Options
 from partsdb.source import judgement, measured
 from partsdb.source import plate as on_plate
 
-_MOST_SPECS = 400  # combinations of one family that are written out
-_OPEN = judgement("what is usual when the plate says nothing")
+_USUAL = judgement("what is usual when the plate says nothing")
+_SIZED = judgement("a standard size near what was measured")
+
+Said = tuple[tuple[Value, ...], tuple[Evidence, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +43,43 @@ class Draft:
     part_id: str | None = None
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Scribe:
+    """Writes one family's options out as values with evidence; each option once."""
+
+    family: Family
+    reading: Reading
+    plate: Plate
+    written: dict[tuple[str, int], Said] = field(default_factory=dict)
+
+    def said(self, one: Options, k: int) -> Said:
+        """What option k of a field says, with its evidence."""
+        key = (one.field.name, k)
+        if key not in self.written:
+            self.written[key] = self._said(one, k)
+        return self.written[key]
+
+    def _said(self, one: Options, k: int) -> Said:
+        contents = one.contents(k)
+        if contents is None:
+            return (), ()
+        named = zip(one.field.attributes, contents, strict=True)
+        values = [as_value(name, content) for name, content in named if content is not None]
+        if one.end[k] > one.start[k]:
+            where, text = typed(self.reading, self.plate, int(one.start[k]), int(one.end[k]))
+            note = "a number that no standard row has" if one.row[k] >= len(one.field.rows) else ""
+            evidence = [
+                Evidence(v.attribute, says(self.family, v), where, float(one.gain[k]), note) for v in values
+            ]
+            source = on_plate(text)
+            return tuple(replace(v, source=source, as_written=text) for v in values), tuple(evidence)
+        if one.row[k] == DEFAULT:
+            note = "assumed: it is the usual one, and nothing says otherwise"
+            usual = [Evidence(v.attribute, says(self.family, v), None, 0.0, note) for v in values]
+            return tuple(replace(v, source=_USUAL) for v in values), tuple(usual)
+        return tuple(replace(v, source=_SIZED) for v in values), ()
+
+
 def says(family: Family, value: Value) -> str:
     """A value as a person reads it."""
     if value.code is not None:
@@ -45,44 +92,13 @@ def says(family: Family, value: Value) -> str:
 
 def typed(reading: Reading, plate: Plate, start: int, end: int) -> tuple[tuple[int, int, int], str]:
     """((fragment, start, end) as typed, the text there) of glyphs [start, end); a text that runs into the next
-    fragment is shown where it begins, with all of its words."""
+    fragment is placed where it begins, with all of its words."""
     first = plate.where[start]
     pieces: dict[int, tuple[int, int]] = {}
     for fragment, begin, stop in plate.where[start:end]:
         pieces[fragment] = (min(begin, pieces.get(fragment, (begin, 0))[0]), stop)
     text = " ".join(reading.fragments[f].text[a:b] for f, (a, b) in pieces.items())
     return (first[0], first[1], pieces[first[0]][1]), text
-
-
-def read_values(
-    family: Family, reading: Reading, plate: Plate, one: Options, k: int
-) -> tuple[list[Value], list[Evidence]]:
-    """What option k of a field says, with its evidence."""
-    row, start, end = int(one.row[k]), int(one.start[k]), int(one.end[k])
-    contents = one.rows[row].values if row >= 0 else one.field.default if row == DEFAULT else None
-    if contents is None:
-        return [], []
-    values = [as_value(n, v) for n, v in zip(one.field.attributes, contents, strict=True) if v is not None]
-    if end > start:
-        where, text = typed(reading, plate, start, end)
-        values = [replace(v, source=on_plate(text), as_written=text) for v in values]
-        note = "a number no standard row has" if row >= len(one.field.rows) else ""
-        return values, [
-            Evidence(v.attribute, says(family, v), where, float(one.gain[k]), note) for v in values
-        ]
-    if row == DEFAULT:
-        values = [replace(v, source=_OPEN) for v in values]
-        return values, [Evidence(v.attribute, says(family, v), None, 0.0, "assumed: usual") for v in values]
-    source = judgement("the only standard size near what was measured")
-    return [replace(v, source=source) for v in values], []
-
-
-def _covered(
-    options: Sequence[Options], pick: np.ndarray[tuple[int, ...], np.dtype[np.intp]]
-) -> frozenset[int]:
-    return frozenset(
-        i for one, k in zip(options, pick, strict=True) for i in range(int(one.start[k]), int(one.end[k]))
-    )
 
 
 def with_measurements(
@@ -96,12 +112,11 @@ def with_measurements(
             continue
         full = family.complete(draft.spec).first(one.attribute)
         if full is None or full.code is not None:
-            value = Value(
-                one.attribute, one.value, one.value, source=measured(one.tool), as_written=one.as_written
-            )
+            source = measured(one.tool)
+            value = Value(one.attribute, one.value, one.value, source=source, as_written=one.as_written)
             draft = replace(draft, spec=draft.spec.plus([value]))
             continue
-        ends = np.array([number_of((full.low, full.high) if full.low != full.high else full.low)])
+        ends = np.array([number_of((full.low, full.high))])
         odds = float(log_odds(nearest(ends, one.value), one, how_measured(family, one.attribute))[0])
         unit = family.attribute(one.attribute).unit or ""
         note = f"measured {show(one.value, unit)} with {one.tool}"
@@ -122,40 +137,34 @@ def counted_by_fields(
     )
 
 
-def drafts_of(
-    family: Family, reading: Reading, plate: Plate, options: Sequence[Options], combos: Combos
-) -> list[Draft]:
-    """The best combinations written out; those that say the same are added up."""
-    merged: dict[object, Draft] = {}
-    counted = counted_by_fields(family, options, reading.measurements)
-    for score, pick in zip(combos.score[:_MOST_SPECS], combos.pick[:_MOST_SPECS], strict=True):
-        if nothing_read(options, pick) and not reading.measurements:
-            continue
+def drafts_of(scribe: Scribe, options: Sequence[Options], groups: Groups, most: int) -> list[Draft]:
+    """The best groups written out, measurements counted in."""
+    measurements = scribe.reading.measurements
+    counted = counted_by_fields(scribe.family, options, measurements)
+    drafts = []
+    for score, pick, share in zip(groups.score[:most], groups.pick, groups.share, strict=False):
         values: list[Value] = []
         evidence: list[Evidence] = []
-        for one, k in zip(options, pick, strict=True):
-            more, why = read_values(family, reading, plate, one, int(k))
-            values += more
+        covered: set[int] = set()
+        for one, k, belief in zip(options, pick, share, strict=True):
+            more, why = scribe.said(one, int(k))
+            values += more if belief > 0.9999 else [replace(v, confidence=float(belief)) for v in more]
             evidence += why
-        draft = Draft(
-            family, Spec(family.name, tuple(values)), float(score), tuple(evidence), _covered(options, pick)
-        )
-        known = merged.get(draft.spec.key)
-        if known is not None:
-            draft = replace(known, score=float(np.logaddexp(known.score, draft.score)))
-        merged[draft.spec.key] = draft
-    drafts = [with_measurements(family, d, reading.measurements, counted) for d in merged.values()]
-    return sorted(drafts, key=lambda d: -d.score)
+            covered.update(range(int(one.start[k]), int(one.end[k])))
+        spec = Spec(scribe.family.name, tuple(values))
+        draft = Draft(scribe.family, spec, float(score), tuple(evidence), frozenset(covered))
+        drafts.append(with_measurements(scribe.family, draft, measurements, counted))
+    return drafts
 
 
-def identity_key(family: Family, spec: Spec) -> tuple[object, ...]:
-    """What the specification says the part is: its identity attributes, numbers to within their tolerance."""
-    parts: list[tuple[object, ...]] = []
+def identity_items(family: Family, spec: Spec) -> frozenset[tuple[object, ...]]:
+    """What the specification says the part is: its identity attributes, numbers to four digits."""
+    items: list[tuple[object, ...]] = []
     for value in spec.values:
         if family.attribute(value.attribute).identity:
             ends = tuple(None if x is None else float(f"{x:.4g}") for x in (value.low, value.high))
-            parts.append((bare(value.attribute), value.qualifier, value.variant, ends, value.code))
-    return (family.name, *sorted(parts, key=repr))
+            items.append((bare(value.attribute), value.qualifier, value.variant, ends, value.code))
+    return frozenset(items)
 
 
 def unread_of(reading: Reading, plate: Plate, covered: frozenset[int]) -> tuple[str, ...]:

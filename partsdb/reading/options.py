@@ -30,7 +30,7 @@ _OFF_SCALE = -3.0  # a measured attribute that no row explains
 class Options:
     """One field's options, best first: row (or UNKNOWN, DEFAULT), place, log score, mask of its glyphs.
 
-    gain: log odds of the text alone. rows: the field's rows and the off-grid ones.
+    gain: log odds of the text alone. rows: the field's rows and the off-grid ones. p_absent: see `absence`.
     """
 
     field: Field
@@ -41,6 +41,12 @@ class Options:
     score: Floats
     gain: Floats
     mask: NDArray[np.uint64]
+    p_absent: float
+
+    def contents(self, k: int) -> tuple[object, ...] | None:
+        """What option k says for each attribute of the field; None when it is unknown."""
+        row = int(self.row[k])
+        return self.rows[row].values if row >= 0 else self.field.default if row == DEFAULT else None
 
     def values(self, attribute: str) -> list[object]:
         """Per option the value of an attribute, None when unknown."""
@@ -132,4 +138,4 @@ def options_of(
     lost = [k for k in order if row[k] == UNKNOWN and k not in keep]
     keep = np.concatenate([keep, np.array(lost, dtype=np.intp)])
     mask = _masks(start[keep], end[keep], plate)
-    return Options(field, rows, row[keep], start[keep], end[keep], score[keep], gain[keep], mask)
+    return Options(field, rows, row[keep], start[keep], end[keep], score[keep], gain[keep], mask, p_absent)

@@ -1,4 +1,4 @@
-"""Scores to probabilities: the leftover, widening for model error, marginals."""
+"""Scores to probabilities: the leftover, widening for model error, known parts under what the plate says."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from partsdb.family import Family
 from partsdb.model import Hypothesis, Identification, Marginal, Reading, Spec, Value
 from partsdb.reading.channel import Plate
-from partsdb.reading.drafts import Draft, identity_key, unread_of
+from partsdb.reading.drafts import Draft, identity_items, unread_of
 from partsdb.reading.options import Options
 
 Floats = NDArray[np.float64]
@@ -22,24 +22,41 @@ SOMETHING_ELSE = 5.0  # evidence over chance that any known kind must beat [nat]
 SOMETHING_ELSE_NAMED = 1.5  # the same when the person names the kind
 LEAST_LEFT = 0.005  # share always left for what no family lists
 NOTHING_FITS = 0.85  # above this leftover there is no answer
+_WHOLE = 0.5  # a known part with this share of what fits the plate stands for all of it
 
 
 @dataclass(frozen=True, slots=True)
 class FamilyResult:
-    """One family's drafts (best first) and the options they were made from."""
+    """One family's drafts, the options they were made from, and the log score of all that wasn't written out."""
 
     family: Family
     drafts: tuple[Draft, ...]
     options: tuple[Options, ...]
+    rest: float = -np.inf
 
 
-def weights(drafts: Sequence[Draft], named: bool) -> tuple[Floats, float]:
+@dataclass(slots=True)
+class _Group:
+    """Drafts that say the same part."""
+
+    family: Family
+    items: frozenset[tuple[object, ...]]
+    members: list[int]
+    weight: float
+
+    @property
+    def size(self) -> int:
+        return len(self.items)
+
+
+def weights(drafts: Sequence[Draft], rest: float, *, named: bool) -> tuple[Floats, float]:
     """(probability of each draft, leftover); they sum to one."""
-    scores = np.array([d.score for d in drafts] + [SOMETHING_ELSE_NAMED if named else SOMETHING_ELSE])
+    else_ = SOMETHING_ELSE_NAMED if named else SOMETHING_ELSE
+    scores = np.array([*(d.score for d in drafts), else_, rest])
     p = np.exp(TEMPER * (scores - scores.max()))
     p /= p.sum()
-    p[:-1] *= 1 - LEAST_LEFT
-    return p[:-1], float(1 - p[:-1].sum())
+    p *= 1 - LEAST_LEFT
+    return p[:-2], float(1 - p[:-2].sum())
 
 
 def identification(
@@ -47,63 +64,84 @@ def identification(
 ) -> Identification:
     """The posterior of all families' drafts."""
     drafts = [d for result in results for d in result.drafts]
-    p, leftover = weights(drafts, named)
+    p, leftover = weights(drafts, float(np.logaddexp.reduce([r.rest for r in results])), named=named)
     if leftover > NOTHING_FITS:
         return Identification(reading, (), 1.0, unread=unread_of(reading, plate, frozenset()))
     groups = _groups(drafts, p)
-    hypotheses = tuple(_hypothesis(drafts, p, group) for group in groups[:keep] if p[group].sum() > 1e-6)
+    hypotheses = tuple(_hypothesis(drafts, p, group) for group in groups[:keep] if group.weight > 1e-6)
     shares = {r.family.name: 0.0 for r in results}
     for draft, share in zip(drafts, p, strict=True):
         shares[draft.family.name] += float(share)
-    families = tuple(sorted(((n, s) for n, s in shares.items() if s > 1e-4), key=lambda x: -x[1]))
-    best = drafts[groups[0][0]]
+    best = groups[0]
     return Identification(
         reading,
         hypotheses,
         max(0.0, float(1 - sum(h.probability for h in hypotheses))),
-        families,
-        marginals(best.family, drafts, p),
-        unread=unread_of(reading, plate, best.covered),
+        tuple(sorted(((n, s) for n, s in shares.items() if s > 1e-4), key=lambda x: -x[1])),
+        marginals(best.family, hypotheses),
+        unread=unread_of(reading, plate, drafts[best.members[0]].covered),
     )
 
 
-def _groups(drafts: Sequence[Draft], p: Floats) -> list[list[int]]:
-    """Drafts that say the same part (equal identity attributes), most probable group and member first."""
-    groups: dict[tuple[object, ...], list[int]] = {}
+def _groups(drafts: Sequence[Draft], p: Floats) -> list[_Group]:
+    """Drafts with equal identity attributes; a known part that only adds what the plate leaves open joins the
+    fullest constructed specification that it completes. Most probable first."""
+    groups: dict[tuple[str, frozenset[tuple[object, ...]]], _Group] = {}
     for k in np.argsort(-p, kind="stable"):
-        groups.setdefault(identity_key(drafts[k].family, drafts[k].spec), []).append(int(k))
-    return sorted(groups.values(), key=lambda group: -float(p[group].sum()))
+        family = drafts[k].family
+        items = identity_items(family, drafts[k].spec)
+        group = groups.setdefault((family.name, items), _Group(family, items, [], 0.0))
+        group.members.append(int(k))
+        group.weight += float(p[k])
+    open_ = [g for g in groups.values() if any(drafts[k].part_id is None for k in g.members)][:80]
+    kept = []
+    for group in groups.values():
+        wider = [g for g in open_ if g.family is group.family and g.items < group.items]
+        if wider and all(drafts[k].part_id is not None for k in group.members):
+            host = max(wider, key=lambda g: (g.size, g.weight))
+            host.members += group.members
+            host.weight += group.weight
+        else:
+            kept.append(group)
+    for group in kept:
+        group.members.sort(key=lambda k: -p[k])
+    return sorted(kept, key=lambda g: -g.weight)
 
 
-def _hypothesis(drafts: Sequence[Draft], p: Floats, group: list[int]) -> Hypothesis:
-    """One group as a hypothesis: a known part's specification where there is one, completed by the plate's;
-    each value's confidence is its share within the group."""
-    total = float(p[group].sum())
-    first = drafts[group[0]]
-    known = next((drafts[k] for k in group if drafts[k].part_id is not None), None)
-    spec = first.spec
-    if known is not None:
-        said = {(v.attribute, v.qualifier, v.variant) for v in known.spec.values}
-        more = (v for v in first.spec.values if (v.attribute, v.qualifier, v.variant) not in said)
-        spec = known.spec.plus(more)
-    share: dict[object, float] = {}
-    for k in group:
-        for key in {v.key for v in drafts[k].spec.values}:
-            share[key] = share.get(key, 0.0) + float(p[k])
-    values = tuple(replace(v, confidence=min(1.0, share.get(v.key, total) / total)) for v in spec.values)
-    part_id = known.part_id if known is not None else None
-    return Hypothesis(Spec(spec.family, values), total, part_id, first.evidence)
+def _hypothesis(drafts: Sequence[Draft], p: Floats, group: _Group) -> Hypothesis:
+    """One group as a hypothesis. A known part stands for the group when it holds most of it: then its
+    specification is given, completed by the plate's."""
+    members = [drafts[k] for k in group.members]
+    plain = next((d for d in members if d.part_id is None), members[0])
+    known = next((k for k in group.members if drafts[k].part_id is not None), None)
+    same = known is not None and identity_items(group.family, drafts[known].spec) == group.items
+    if known is None or not (same or p[known] > _WHOLE * group.weight):
+        return Hypothesis(plain.spec, group.weight, None, plain.evidence)
+    spec = drafts[known].spec
+    said = {(v.attribute, v.qualifier, v.variant): v for v in plain.spec.values}
+    values = [_with_source(v, said.get((v.attribute, v.qualifier, v.variant))) for v in spec.values]
+    had = {(v.attribute, v.qualifier, v.variant) for v in spec.values}
+    values += [v for key, v in said.items() if key not in had]
+    evidence = members[0].evidence or plain.evidence
+    return Hypothesis(Spec(spec.family, tuple(values)), group.weight, drafts[known].part_id, evidence)
 
 
-def marginals(family: Family, drafts: Sequence[Draft], p: Floats) -> tuple[Marginal, ...]:
+def _with_source(recorded: Value, seen: Value | None) -> Value:
+    """A known part's value; where the plate says the same, with the plate as its source."""
+    if seen is None or seen.key != recorded.key:
+        return recorded
+    return replace(recorded, source=seen.source, as_written=seen.as_written)
+
+
+def marginals(family: Family, hypotheses: Sequence[Hypothesis]) -> tuple[Marginal, ...]:
     """What is believed of each attribute of the most probable family; None takes what is not known."""
     tables: dict[tuple[str, str, int], dict[object, tuple[Value, float]]] = {}
-    for draft, share in zip(drafts, p, strict=True):
-        for value in draft.spec.values if draft.family is family else ():
+    for found in hypotheses:
+        for value in found.spec.values if found.spec.family == family.name else ():
             table = tables.setdefault((value.attribute, value.qualifier, value.variant), {})
             known = table.get(value.key, (value, 0.0))
-            table[value.key] = (known[0], known[1] + float(share))
-    found = []
+            table[value.key] = (known[0], known[1] + found.probability * value.confidence)
+    found_ = []
     for (attribute, qualifier, variant), table in tables.items():
         outcomes: list[tuple[Value | None, float]] = list(sorted(table.values(), key=lambda x: -x[1])[:12])
         unknown = 1 - sum(share for _, share in outcomes)
@@ -111,5 +149,5 @@ def marginals(family: Family, drafts: Sequence[Draft], p: Floats) -> tuple[Margi
             outcomes.append((None, unknown))
         outcomes.sort(key=lambda x: -x[1])
         name = attribute + (f"@{qualifier}" if qualifier else "") + (f"#{variant}" if variant else "")
-        found.append(Marginal(name, tuple(outcomes)))
-    return tuple(found)
+        found_.append(Marginal(name, tuple(outcomes)))
+    return tuple(found_)

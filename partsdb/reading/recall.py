@@ -9,14 +9,13 @@ from math import log
 import numpy as np
 from numpy.typing import NDArray
 
-from partsdb.family import Family
 from partsdb.model import Evidence, KnownPart, Reading, Value
 from partsdb.reading import align
 from partsdb.reading.channel import Plate
-from partsdb.reading.drafts import Draft, read_values, typed, with_measurements
+from partsdb.reading.drafts import Draft, Scribe, typed, with_measurements
 from partsdb.reading.instruments import row_odds
 from partsdb.reading.known import NOT_STATED, OFF_GRID, FamilyIndex, Texts, row_of
-from partsdb.reading.options import Options, absence
+from partsdb.reading.options import Options
 from partsdb.reading.scoring import Places
 
 Floats = NDArray[np.float64]
@@ -91,7 +90,7 @@ def _field_scores(index: FamilyIndex, query: Query) -> tuple[Floats, Ints]:
     """(log score of all fields per part, rows per part and field)."""
     total, columns = np.zeros(len(index.parts)), []
     for k, (places, options) in enumerate(zip(query.places, query.options, strict=True)):
-        p_absent = absence(options.field, query.plate)
+        p_absent = options.p_absent
         rows = _rows_now(index, k, places)
         odds = row_odds(index.family, options.field, options.rows, query.reading.measurements)
         shown = np.maximum(log(1 - p_absent) + places.best, log(p_absent)) + (0.0 if odds is None else odds)
@@ -101,7 +100,7 @@ def _field_scores(index: FamilyIndex, query: Query) -> tuple[Floats, Ints]:
     return total, np.stack(columns, axis=1)
 
 
-def recalled(index: FamilyIndex, query: Query) -> list[Draft]:
+def recalled(index: FamilyIndex, query: Query, scribe: Scribe) -> list[Draft]:
     """The best known parts as drafts, scored like constructed specifications (without the mixture prior)."""
     fields, rows = _field_scores(index, query)
     numbers = match_texts(index.numbers, query.steps, query.back)
@@ -113,7 +112,7 @@ def recalled(index: FamilyIndex, query: Query) -> list[Draft]:
     found = []
     for k in best:
         extra = [(numbers, which[k], _NUMBERED, "number"), (makers, whose[k], _MADE, "maker")]
-        found.append(_exact(index.family, index.parts[k], rows[k], query, extra))
+        found.append(_exact(index.parts[k], rows[k], query, extra, scribe))
     return found
 
 
@@ -137,7 +136,7 @@ def _items(rows: Ints, query: Query, extra: Sequence[tuple[Matches, int, float, 
             gain = float(matches.gain[text] + log(p) - log(1 - p))
             items.append(_Item(gain, int(matches.start[text]), int(matches.end[text]), -1, -1, note))
     for k, options in enumerate(query.options):
-        p_absent = absence(options.field, query.plate)
+        p_absent = options.p_absent
         shown = np.flatnonzero(options.end > options.start)
         mine = shown if rows[k] == NOT_STATED else shown[options.row[shown] == rows[k]]
         for o in mine[:6]:
@@ -150,18 +149,16 @@ def _items(rows: Ints, query: Query, extra: Sequence[tuple[Matches, int, float, 
 
 
 def _exact(
-    family: Family,
     part: KnownPart,
     rows: Ints,
     query: Query,
     extra: Sequence[tuple[Matches, int, float, str]],
+    scribe: Scribe,
 ) -> Draft:
     """One part scored with no glyph used twice; a field that stands inside its number counts as said."""
     used: set[int] = set()
     done: set[int] = set()
-    score = sum(log(absence(o.field, query.plate)) for o in query.options) + sum(
-        log(1 - p) for *_, p, _ in extra
-    )
+    score = sum(log(o.p_absent) for o in query.options) + sum(log(1 - p) for *_, p, _ in extra)
     values: list[Value] = []
     evidence: list[Evidence] = []
     inside: set[int] = set()
@@ -171,7 +168,7 @@ def _exact(
             continue
         if used & places:
             if item.field >= 0 and places <= inside:
-                score -= log(absence(query.options[item.field].field, query.plate))
+                score -= log(query.options[item.field].p_absent)
                 done.add(item.field)
             continue
         used |= places
@@ -182,11 +179,11 @@ def _exact(
             where, text = typed(query.reading, query.plate, item.start, item.end)
             evidence.append(Evidence(item.note, text, where, item.gain, f"{item.note} of a known part"))
             continue
-        more, why = read_values(family, query.reading, query.plate, query.options[item.field], item.option)
+        more, why = scribe.said(query.options[item.field], item.option)
         evidence += why
         if rows[item.field] == NOT_STATED:
             values += more
     if query.reading.context.maker and query.reading.context.maker.casefold() == part.maker.casefold():
         score += _SAID_MAKER
-    draft = Draft(family, part.spec.plus(values), score, tuple(evidence), frozenset(used), part.id)
-    return with_measurements(family, draft, query.reading.measurements, frozenset())
+    draft = Draft(scribe.family, part.spec.plus(values), score, tuple(evidence), frozenset(used), part.id)
+    return with_measurements(scribe.family, draft, query.reading.measurements, frozenset())

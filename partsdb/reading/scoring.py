@@ -8,11 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from partsdb.family import Row
+from partsdb.family import Field, Row
 from partsdb.reading import align
 from partsdb.reading.align import NEVER, Ints, Packed, Steps, pack, place, score
 from partsdb.reading.channel import Plate
 from partsdb.reading.fragments import fold_text
+from partsdb.reading.instruments import number_of
 from partsdb.reading.lexicon import Columns, Ends, Lexicon, Slot, columns_of, variable_spellings
 from partsdb.reading.numerals import in_si, numbers_in
 from partsdb.reading.templates import Flat, Variable
@@ -21,6 +22,10 @@ Floats = NDArray[np.float64]
 _ACROSS = -1.0  # a label in one fragment, its number in the next [nat]
 WINDOW = 13.0  # places this much worse than the field's best are dropped [nat]
 MOST_PLACES = 60  # of one field
+_ODD_DIGIT = (
+    -1.5
+)  # an off-grid number's digits after the first: any of ten, though round ones are likelier [nat]
+_BEYOND = 2.5  # off-grid numbers lie at most this factor outside the standard rows
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -132,9 +137,16 @@ def _core_rows(lexicon: Lexicon, slot: Slot, flat: Flat, plate: Plate) -> list[t
             else next(iter(variable_spellings(family, p, values[p.attribute])), ("", 0.0))[0]
             for p in flat
         ]
-        if all(texts) and all(x > 0 for x in values.values()):
+        if all(texts) and all(_plausible(field, name, x) for name, x in values.items()):
             rows.append((Row(tuple(values.get(name) for name in field.attributes)), "".join(texts)))
     return rows
+
+
+def _plausible(field: Field, name: str, x: float) -> bool:
+    """Whether a number lies in or near the range of the field's rows."""
+    k = field.attributes.index(name)
+    known = [end for row in field.rows for end in number_of(row.values[k]) if end == end]
+    return bool(known) and min(known) / _BEYOND <= x <= max(known) * _BEYOND
 
 
 def _on_grid(row: Row, rows: Sequence[Row]) -> bool:
@@ -161,8 +173,9 @@ def off_grid(lexicon: Lexicon, plate: Plate) -> tuple[Columns, tuple[tuple[Row, 
                     if row.values not in new and _on_grid(row, slot.field.rows):
                         continue
                     new.setdefault(row.values, row)
+                    odd = _ODD_DIGIT * (sum(c.isdigit() for c in text) - 1)
                     texts.append(fold_text(text))
-                    parts.append((n, len(slot.field.rows) + list(new).index(row.values), group, p))
+                    parts.append((n, len(slot.field.rows) + list(new).index(row.values), group, p + odd))
         extra.append(tuple(new.values()))
     index = [np.array([part[k] for part in parts], dtype=np.intp) for k in range(3)]
     return columns_of(texts, index[0], index[1], index[2], np.array([p[3] for p in parts])), tuple(extra)
