@@ -73,6 +73,7 @@ TERMS: tuple[Term, ...] = (
     Term("pressure", "pressure across the seal", "bar"),
     Term("shaft_diameter", "shaft diameter as it is now", "mm"),
     Term("housing_diameter", "housing bore as it is now", "mm"),
+    Term("housing_depth", "depth of the seat in the housing", "mm"),
     Term("shaft_groove", "groove worn into the shaft", codes=("none", "light", "deep")),
     Term("belt_count", "number of belts in the drive", ""),
     Term("driver_diameter", "small pulley diameter", "mm"),
