@@ -41,14 +41,17 @@ def register(app: typer.Typer) -> None:
     job.command("want", epilog='Example: partsdb job want ropes "2? MFD" "440 VAC" --title "run capacitor"')(
         job_want
     )
-    job.command("way-out", epilog='Example: partsdb job way-out ropes "lay it at the neighbour" --cost 900')(
-        job_way_out
-    )
+    job.command(
+        "way-out",
+        epilog='Example: partsdb job way-out ropes "ask a neighbour" --cost 900 --decide-by 2026-06-05T12:00+01:00',
+    )(job_way_out)
     app.add_typer(job, name="job")
     app.command("plan", epilog="Example: partsdb plan ropes --target 0.95")(plan)
     order = typer.Typer(help="Orders placed, and news about them.", no_args_is_help=True)
     order.command("place", epilog="Example: partsdb order place ropes")(order_place)
-    order.command("news", epilog="Example: partsdb order news ropes seal late --day 2026-06-08")(order_news)
+    order.command("news", epilog="Example: partsdb order news ropes contactor late --day 2026-06-08")(
+        order_news
+    )
     order.command("list", epilog="Example: partsdb order list ropes")(order_list)
     app.add_typer(order, name="order")
 

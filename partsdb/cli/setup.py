@@ -23,7 +23,7 @@ def register(app: typer.Typer) -> None:
     )
     shop.command("show", epilog="Example: partsdb shop show")(shop_show)
     machine = typer.Typer(help="The machines.", no_args_is_help=True)
-    machine.command("add", epilog='Example: partsdb machine add strander --year 1953 --plate "440 V 60 Hz"')(
+    machine.command("add", epilog='Example: partsdb machine add strander2 --year 1953 --plate "440 V 60 Hz"')(
         machine_add
     )
     machine.command("list", epilog="Example: partsdb machine list")(machine_list)
@@ -228,12 +228,12 @@ def shelf_tested(
 ) -> None:
     """Record that a shelf part was tested; prints the pass test with its figures."""
     from partsdb.outputs.words import bullets
-    from partsdb.records import Part
     from partsdb.services.entering import tested
+    from partsdb.services.loading import part_named
 
     at = edge(context)
     with at.store() as store:
-        done, test = tested(store.find(Part, part), condition, at.now)
+        done, test = tested(part_named(store, part), condition, at.now)
         store.put(done)
     show([f"{done.title}: {done.condition}. It passes when:", *bullets(test, width())], done, False)
 

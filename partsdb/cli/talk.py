@@ -59,7 +59,7 @@ def _again(prompt: str, understand: Callable[[str], object]) -> object:
 
 def _opening(at: Edge, store: Store) -> Inquiry:
     from partsdb.records import Inquiry
-    from partsdb.services.answer import OPENING, pieces, unfinished
+    from partsdb.services.answer import OPENING, answered, pieces, unfinished
     from partsdb.services.inquiries import new_inquiry
 
     before = unfinished(store.all(Inquiry), at.now)
@@ -77,8 +77,7 @@ def _opening(at: Edge, store: Store) -> Inquiry:
     found = _again(">", understand)
     if not isinstance(found, Inquiry):
         found = _by_kind(at)
-    store.put(found)
-    return found
+    return _keep(answered(found, {"asked": "yes"}), store)
 
 
 def _by_kind(at: Edge) -> Inquiry:

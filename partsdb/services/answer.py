@@ -71,7 +71,10 @@ def unfinished(inquiries: Sequence[Inquiry], now: datetime) -> Inquiry | None:
     open_ones = [
         i
         for i in inquiries
-        if i.ended_at is None and "answered" not in i.answers and now - i.started_at < timedelta(days=1)
+        if i.ended_at is None
+        and "asked" in i.answers
+        and "answered" not in i.answers
+        and now - i.started_at < timedelta(days=1)
     ]
     return max(open_ones, key=lambda i: i.started_at, default=None)
 

@@ -11,9 +11,9 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from partsdb.errors import BadInput
 from partsdb.family import Attribute, Family, families, family_named
 from partsdb.model import Spec, Value
-from partsdb.quantities import parse, unit
 from partsdb.reading import identify, read
 from partsdb.records import CONDITIONS, Calendar, Hours, Part, Shop
+from partsdb.services.measuring import quantity_in
 from partsdb.source import said
 
 # Below this the printed text leaves it open what the part is, and the person must say more. Judgement.
@@ -129,13 +129,7 @@ def _code(attribute: Attribute, text: str) -> str:
 
 
 def _quantity(attribute: Attribute, text: str) -> tuple[float | None, float | None]:
-    if not attribute.unit:
-        found = parse(text)[0]
-        return found.low, found.high
-    dimension = unit(attribute.unit).dimension
-    found = parse(text, dimension)[0]
-    if not found.unit:
-        found = parse(f"{text} {attribute.unit}", dimension)[0]
+    found = quantity_in(text, attribute.unit or "")
     return found.low, found.high
 
 

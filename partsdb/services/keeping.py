@@ -11,10 +11,10 @@ from partsdb.duty import Duty
 from partsdb.equivalence import SharedCause, causes
 from partsdb.family import Family
 from partsdb.model import Spec, Verdict
-from partsdb.records import Decision, Inquiry, Machine, Part, Position, Temporary
+from partsdb.records import Decision, Inquiry, Machine, Position, Temporary
 from partsdb.results import Known
 from partsdb.services.inquiries import look_up
-from partsdb.services.loading import where
+from partsdb.services.loading import part_named, where
 from partsdb.store import Store
 
 # A stand-in whose life can't be stated is looked at again within a week. Judgement.
@@ -110,7 +110,7 @@ def decide_for(
     One transaction. Raises NotFound or BadInput when machine, position or part can't be told.
     """
     place = store.get(Position, where(store, machine, position).position_id)
-    fitted = tuple(store.find(Part, part) for part in parts)
+    fitted = tuple(part_named(store, part) for part in parts)
     made = decision(place.id, what, why, now, parts=[p.id for p in fitted])
     closed = [
         replace(inquiry, ended_at=now)

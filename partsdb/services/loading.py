@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from partsdb.errors import BadInput
+from partsdb.errors import BadInput, NotFound
 from partsdb.records import (
     Delivery,
     Inquiry,
@@ -77,3 +77,22 @@ def job_file(store: Store, name: str) -> JobFile:
     wanted = store.where(Wanted, job_id=job.id)
     ids = sorted({w.inquiry_id for w in wanted})
     return JobFile(job, wanted, store.where(Inquiry, id=ids) if ids else ())
+
+
+def part_named(store: Store, text: str) -> Part:
+    """The part a person means: by number or id, else by the title or what lies on the shelf under it.
+
+    Raises NotFound, or BadInput when several fit.
+    """
+    try:
+        return store.find(Part, text)
+    except NotFound:
+        wanted = text.strip().casefold()
+        hits = [p for p in store.all(Part) if wanted and p.title.casefold().startswith(wanted)]
+        held = [p for p in hits if p.quantity > 0] or hits
+        if not held:
+            raise
+        if len(held) > 1:
+            titles = ", ".join(sorted({f"{p.title} ({p.designation or p.id[:8]})" for p in held})[:8])
+            raise BadInput(f"{text!r} fits several: {titles}", "Write its number") from None
+        return held[0]

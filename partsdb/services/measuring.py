@@ -9,7 +9,7 @@ from partsdb import duty as duties
 from partsdb.errors import BadInput
 from partsdb.family import Attribute, Family, Measurement
 from partsdb.model import Measured
-from partsdb.quantities import parse, unit
+from partsdb.quantities import Quantity, parse, parse_number, unit
 
 _NAMED = re.compile(r"^\s*(?P<name>[A-Za-z][A-Za-z _-]*?)\s*[=: ]\s*(?P<rest>[-+±]?[\d.].*)$")
 
@@ -26,22 +26,25 @@ def measured(texts: Sequence[str], families: Mapping[str, Family]) -> tuple[Meas
 def _one(text: str, families: Mapping[str, Family]) -> Measured:
     found = _NAMED.match(text)
     name, rest = (found["name"].strip(), found["rest"]) if found else ("", text)
-    quantity = parse(rest)[0]
+    quantity = None if _bare(rest) else parse(rest)[0]
     fitting = [
         (attribute, measurement)
         for attribute, measurement in _measurable(families)
         if attribute.unit is not None
         and _called(attribute, name)
-        and (not quantity.unit or _dimension(attribute.unit) == quantity.dimension)
+        and (quantity is None or _dimension(attribute.unit) == quantity.dimension)
     ]
+    exact = [pair for pair in fitting if pair[0].name == name.lower().replace(" ", "_")]
+    fitting = exact or fitting
+    if not name:  # a bare number is meant for what the part is, not for what follows from it
+        fitting = [pair for pair in fitting if pair[0].identity] or fitting
     names = sorted({attribute.name for attribute, _ in fitting})
     if not names:
         raise BadInput(f"nothing that can be measured is called {text!r}", _known(families))
     if len(names) > 1:
         raise BadInput(f"{text!r} could be {', '.join(names)}", f'Name it: "{names[0]} {rest.strip()}"')
     attribute, tool = fitting[0]
-    if not quantity.unit and attribute.unit:
-        quantity = parse(f"{rest} {attribute.unit}")[0]
+    quantity = quantity_in(rest, attribute.unit or "")
     if quantity.low is None or quantity.high is None:
         raise BadInput(f"{text!r} has no number", "Write it like: outside 52.0 mm")
     value = (quantity.low + quantity.high) / 2
@@ -50,6 +53,25 @@ def _one(text: str, families: Mapping[str, Family]) -> Measured:
     # a stated ± is taken as two standard deviations
     sd = spread / 2 if spread else tool.sd_abs + tool.sd_rel * abs(value)
     return Measured(attribute.name, value, sd, tool.tool, text.strip())
+
+
+def quantity_in(text: str, symbol: str) -> Quantity:
+    """The first quantity in the text; a bare number is meant in the unit `symbol` ("" = a pure number).
+
+    >>> quantity_in("440", "V") == quantity_in("440 V", "V")
+    True
+    >>> quantity_in("440", "V").low
+    440.0
+    """
+    if not symbol:
+        number = parse_number(text)
+        return Quantity(number, number, "", "")
+    return parse(f"{text} {symbol}" if _bare(text) else text, unit(symbol).dimension)[0]
+
+
+def _bare(text: str) -> bool:
+    """Whether a text names no unit."""
+    return not re.search(r"[^\W\d_]|[%°Ω~\"″]", text.replace("±", ""))
 
 
 def _measurable(families: Mapping[str, Family]) -> Iterator[tuple[Attribute, Measurement]]:
@@ -95,13 +117,7 @@ def duty_from(texts: Sequence[str]) -> dict[str, float | str]:
 def _duty_value(term: duties.Term, text: str) -> float | str:
     if term.codes:
         return _one_of(term, text)
-    if not term.unit:
-        value = parse(text)[0].low
-    else:
-        found = parse(text, unit(term.unit).dimension)[0]
-        if not found.unit:
-            found = parse(f"{text} {term.unit}", unit(term.unit).dimension)[0]
-        value = found.low
+    value = quantity_in(text, term.unit).low
     if value is None:
         raise BadInput(
             f"{text!r} is not a number", f"{term.title} takes a number in {term.unit or 'plain units'}"

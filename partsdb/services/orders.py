@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from partsdb.errors import BadInput, NotFound
 from partsdb.model import Need, Option, Plan
-from partsdb.planning import Placed, Problem, for_job, plan
+from partsdb.planning import Placed, Problem, Replanned, for_job, plan, replan
 from partsdb.records import Delivery, Inquiry, Job, Shop, Wanted
 from partsdb.results import Found, Known
 from partsdb.services.inquiries import look_up
@@ -50,6 +50,53 @@ def plan_job(
 
     Raises BadInput when the shop was never set up or nothing is wanted.
     """
+    ask = Ask(target, budget, seed, runs)
+    problem, found = _problem(job, wanted, inquiries, known, now, ask, on_progress)
+    made = plan(problem, seed=seed, runs=runs, on_progress=on_progress)
+    return Planned(job, problem.shop, problem.needs, problem.options, found, problem, made)
+
+
+def replan_job(
+    before: Planned,
+    wanted: Sequence[Wanted],
+    inquiries: Sequence[Inquiry],
+    known: Known,
+    now: datetime,
+    *,
+    seed: int = 1,
+    runs: int = 100_000,
+    on_progress: Callable[..., None] | None = None,
+) -> tuple[Planned, Replanned]:
+    """The plan now that news has come, and what changed against the plan before."""
+    ask = Ask(before.problem.target, before.problem.budget, seed, runs)
+    problem, found = _problem(before.job, wanted, inquiries, known, now, ask, on_progress)
+    again = replan(problem, before.plan, seed=seed, runs=runs, on_progress=on_progress)
+    return (
+        Planned(before.job, problem.shop, problem.needs, problem.options, found, problem, again.plan),
+        again,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """How a plan is asked for: a target probability, or a budget, or neither; the seed and number of runs."""
+
+    target: float | None
+    budget: Decimal | None
+    seed: int
+    runs: int
+
+
+def _problem(
+    job: Job,
+    wanted: Sequence[Wanted],
+    inquiries: Sequence[Inquiry],
+    known: Known,
+    now: datetime,
+    ask: Ask,
+    on_progress: Callable[..., None] | None,
+) -> tuple[Problem, tuple[Found, ...]]:
+    """Everything the planner needs, from the records and a fresh look at each failed part."""
     if known.shop is None:
         raise BadInput("the shop's hours and place are not set", "Set them once with `partsdb shop set`")
     if not wanted:
@@ -71,15 +118,14 @@ def plan_job(
         offers=known.offers,
         suppliers=known.suppliers,
         deliveries=_evidence(known.deliveries, now),
-        target=target,
-        budget=budget,
+        target=ask.target,
+        budget=ask.budget,
         rates=rates.exchange,
         stock={p.id: p.quantity for p in known.parts if p.quantity > 0},
         way_out=job.way_out,
         placed=_placed(job, known.deliveries, options, now),
     )
-    made = plan(problem, seed=seed, runs=runs, on_progress=on_progress)
-    return Planned(job, known.shop, problem.needs, options, found, problem, made)
+    return problem, found
 
 
 def _inquiry(wanted: Wanted, inquiries: Sequence[Inquiry]) -> Inquiry:
