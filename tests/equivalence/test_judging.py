@@ -1,0 +1,260 @@
+"""What the checks of a part allow, over one reading and over several."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from support.toy_family import DERIVED, FAMILY, jar
+
+from partsdb.duty import Duty
+from partsdb.equivalence import in_place, judge, ranked
+from partsdb.family import requirement
+from partsdb.model import KnownPart, Requirement, Spec, Verdict, number, word
+
+NO_DUTY: Duty = {}
+
+
+def wanted(*specs: Spec, weights: tuple[float, ...] = (1.0,), duty: Duty = NO_DUTY) -> list[Requirement]:
+    return [requirement(FAMILY, s, duty, w) for s, w in zip(specs, weights, strict=True)]
+
+
+def verdict(part: Spec, *was: Spec, condition: str = "", duty: Duty = NO_DUTY, **how: bool) -> Verdict:
+    was = was or (jar(10, 300, "B"),)
+    weights = tuple(1 / len(was) for _ in was)
+    return judge(
+        FAMILY,
+        wanted(*was, weights=weights, duty=duty),
+        KnownPart("x", part, condition=condition),
+        duty,
+        **how,
+    )
+
+
+def test_a_part_that_meets_everything_is_a_straight_swap() -> None:
+    found = verdict(jar(10.4, 330, "A"))
+    assert (found.outcome, found.holds, found.fits) == ("straight swap", 1.0, (1.0,))
+    assert found.goes_with == ("a lid",)
+    assert found.after_fitting == ("listen",)
+    assert [c.hazard for c in found.cautions] == ["charge"]
+    assert "voltage 330 V, was 300 V" in found.differs
+
+
+@pytest.mark.parametrize(
+    ("volts", "outcome"), [(299, "don't fit"), (300, "straight swap"), (301, "straight swap")]
+)
+def test_a_breach_outside_reach_is_a_refusal(volts: float, outcome: str) -> None:
+    assert verdict(jar(10, volts, "B")).outcome == outcome
+
+
+def test_the_decisive_check_comes_first_and_none_is_lost() -> None:
+    found = verdict(jar(10, 299, None))
+    assert [c.limit.attribute for c in found.checks] == ["voltage", "grade", "charge"]
+    assert found.checks[0].status == "breach"
+
+
+def test_an_unknown_safety_rating_is_can_t_say_yet_with_the_tool_and_its_caution() -> None:
+    found = verdict(jar(10, None, "B"))
+    assert found.outcome == "can't say yet"
+    assert found.missing == ("voltage: measure with voltmeter (live work)",)
+    assert found.fits == (0.0,)
+
+
+def test_an_unknown_function_rating_is_can_t_say_yet_at_even_odds() -> None:
+    found = verdict(jar(10, 300, None))
+    assert (found.outcome, found.fits) == ("can't say yet", (0.5,))
+
+
+def test_a_breach_with_a_cure_fits_with_work_that_is_named() -> None:
+    was = jar(10, 300, "B", bore=0.020)
+    found = verdict(jar(10, 300, "B", bore=0.022), was)
+    assert (found.outcome, [c.text for c in found.changes]) == ("fits with work", ["fit a bush"])
+    assert verdict(jar(10, 300, "B", bore=0.0245), was).outcome == "don't fit"
+
+
+def test_an_unknown_fit_blocks_unless_whatever_it_is_can_be_cured() -> None:
+    assert verdict(jar(10, 300, "B"), jar(10, 300, "B", bore=0.020)).outcome == "can't say yet"
+    found = verdict(jar(10, 300, "B"), jar(10, 300, "B", mount="rail"))
+    assert found.outcome == "fits with work"
+    assert found.changes[0].text == "check the mount; if it doesn't match: fit an adapter"
+
+
+@pytest.mark.parametrize(("charge", "outcome"), [(8.9, "temporary"), (7.0, "temporary"), (6.9, "don't fit")])
+def test_a_breach_in_reach_under_conditions_is_temporary(charge: float, outcome: str) -> None:
+    assert verdict(jar(charge, 300, "B", hours=800)).outcome == outcome
+
+
+def test_a_temporary_part_is_stated_for_half_its_cautious_life_and_says_when_to_replace_it() -> None:
+    found = verdict(jar(8.5, 300, "B", hours=800), duty={"hours_per_day": 8.0})
+    assert found.stated_hours == 400
+    assert found.conditions == ("attended", "replace it within 400 h of running, about 50 working days")
+
+
+def test_a_temporary_part_of_unknown_life_is_attended_only() -> None:
+    found = verdict(jar(8.5, 300, "B"))
+    assert found.stated_hours is None
+    assert any(c.startswith("attended only") for c in found.conditions)
+
+
+def test_a_position_that_protects_people_takes_no_temporary_part_and_no_worked_out_rating() -> None:
+    assert verdict(jar(8.5, 300, "B", hours=800), safety_function=True).outcome == "don't fit"
+    assert verdict(jar(8.5, 300, "B", hours=800), duty={"safety_function": "yes"}).outcome == "don't fit"
+    worked = Spec("toy", (number("charge", 1e-5, DERIVED), number("voltage", 300), word("grade", "B")))
+    assert verdict(worked).outcome == "fits with work"
+    assert verdict(worked, safety_function=True).outcome == "can't say yet"
+    assert any("licensed" in c for c in verdict(jar(10, 330, "B"), safety_function=True).conditions)
+
+
+def test_a_worked_out_pass_caps_at_fits_with_work_and_names_the_doubt() -> None:
+    worked = Spec("toy", (number("charge", 1e-5, DERIVED), number("voltage", 300), word("grade", "B")))
+    assert "charge" in verdict(worked).changes[0].text
+    assert "toy table" in verdict(worked).changes[0].text
+
+
+def test_a_worked_out_safety_rating_never_fills_in() -> None:
+    # grade A derives 400 V from a table nobody has seen
+    found = verdict(jar(10, None, "A"))
+    assert found.outcome == "can't say yet"
+    assert "only worked out" in found.missing[0]
+    assert verdict(jar(10, None, "A"), jar(10, 450, "B")).outcome == "don't fit"
+
+
+def test_the_same_part_again_is_not_doubted_for_what_is_worked_out_on_both_sides() -> None:
+    was = jar(10, None, "A")
+    assert verdict(was, was).outcome == "straight swap"
+    # ... but against what the duty asks, the worked-out rating still proves nothing
+    assert verdict(was, was, duty={"supply_voltage": 380.0}).outcome == "can't say yet"
+
+
+@pytest.mark.parametrize(
+    ("hours", "outcome"), [(999, "temporary"), (1000, "straight swap"), (None, "straight swap")]
+)
+def test_a_life_limit_only_ever_makes_temporary_and_unknown_does_not_block(
+    hours: float | None, outcome: str
+) -> None:
+    part = jar(10, 300, "B") if hours is None else jar(10, 300, "B", hours=hours)
+    assert verdict(part, jar(10, 300, "B", hours=1000)).outcome == outcome
+
+
+def test_where_people_are_protected_an_unknown_life_blocks_and_a_short_one_is_refused() -> None:
+    was = jar(10, 300, "B", hours=1000)
+    assert verdict(jar(10, 300, "B"), was, safety_function=True).outcome == "can't say yet"
+    assert verdict(jar(10, 300, "B", hours=999), was, safety_function=True).outcome == "don't fit"
+
+
+# --------------------------------------------------------------------------- shelf condition
+
+
+@pytest.mark.parametrize(
+    ("condition", "outcome"),
+    [("", "straight swap"), ("new", "straight swap"), ("used and tested", "straight swap"),
+     ("unknown", "can't say yet"), ("suspect", "don't fit")],
+)  # fmt: skip
+def test_the_condition_of_a_shelf_part(condition: str, outcome: str) -> None:
+    found = verdict(jar(10, 300, "B"), condition=condition)
+    assert found.outcome == outcome
+    assert ("hold it at 500 V for a minute" in found.missing) == (outcome != "straight swap")
+
+
+def test_an_untested_part_that_breaks_a_limit_is_refused_all_the_same() -> None:
+    assert verdict(jar(10, 299, "B"), condition="unknown").outcome == "don't fit"
+
+
+def test_an_untested_part_without_safety_limits_is_tested_as_part_of_the_work() -> None:
+    found = verdict(jar(10, None, "B"), jar(10, None, "B"), condition="unknown")
+    assert found.outcome == "fits with work"
+    assert found.changes[0].text == "test it first: hold it at 500 V for a minute"
+
+
+# --------------------------------------------------------------------------- connections
+
+
+def two_ways(low: float, high: float) -> Spec:
+    values = (
+        number("charge", 1e-5),
+        word("grade", "B"),
+        number("voltage", low, variant=1),
+        number("voltage", high, variant=2),
+    )
+    return Spec("toy", values)
+
+
+def test_the_best_connection_is_taken_and_named() -> None:
+    found = verdict(two_ways(220, 440), jar(10, 300, "B"))
+    assert found.outcome == "straight swap"
+    assert found.changes[0].text == "connect for 440 V"
+    assert verdict(two_ways(220, 290), jar(10, 300, "B")).outcome == "don't fit"
+
+
+# --------------------------------------------------------------------------- several readings
+
+
+def test_function_goes_by_the_readings_and_names_what_it_depends_on() -> None:
+    want = wanted(jar(10, 300, "B"), jar(20, 300, "B"), weights=(0.7, 0.2))
+    found = judge(FAMILY, want, KnownPart("x", jar(10, 300, "B")), {})
+    assert (found.outcome, found.depends_on, found.fits) == ("straight swap", ("charge",), (1.0, 0.0))
+    assert found.holds == pytest.approx(0.7)
+    assert len(found.checks) == 4
+
+
+def test_a_refusal_under_most_readings_but_not_all_is_can_t_say_yet() -> None:
+    want = wanted(jar(20, 300, "B"), jar(10, 300, "B"), weights=(0.7, 0.2))
+    found = judge(FAMILY, want, KnownPart("x", jar(10, 300, "B")), {})
+    assert (found.outcome, found.depends_on) == ("can't say yet", ("charge",))
+    assert found.missing[0] == "what was there - charge: measure with capacitance meter (discharge it first)"
+
+
+def test_safety_takes_the_worst_reading_however_improbable() -> None:
+    want = wanted(jar(10, 300, "B"), jar(10, 440, "B"), weights=(0.98, 0.01))
+    found = judge(FAMILY, want, KnownPart("x", jar(10, 370, "B")), {})
+    assert (found.outcome, found.depends_on) == ("can't say yet", ("voltage",))
+    assert found.missing[0].startswith("what was there - voltage: measure with voltmeter")
+    assert judge(FAMILY, want, KnownPart("x", jar(10, 440, "B")), {}).outcome == "straight swap"
+    assert judge(FAMILY, want, KnownPart("x", jar(10, 299, "B")), {}).outcome == "don't fit"
+
+
+def test_contradicting_equal_limits_of_weight_safety_ask_for_a_measurement() -> None:
+    want = wanted(jar(10, 300, "B"), jar(10, 300, "B"), weights=(0.5, 0.5))
+    equal = [
+        replace(r, limits=tuple(replace(x, kind="equal", accept=replace(x.accept, low=v, high=v))
+                                if x.attribute == "voltage" else x for x in r.limits))
+        for r, v in zip(want, (230.0, 400.0), strict=True)
+    ]  # fmt: skip
+    found = judge(FAMILY, equal, KnownPart("x", jar(10, 230, "B")), {})
+    assert found.outcome == "can't say yet"
+    assert found.missing[0] == "what was there - voltage: measure with voltmeter (live work)"
+
+
+def test_without_any_reading_nothing_can_be_said() -> None:
+    found = judge(FAMILY, [], KnownPart("x", jar()), {})
+    assert (found.outcome, found.holds, found.missing) == ("can't say yet", 0.0, ("what the part was",))
+
+
+# --------------------------------------------------------------------------- in place, ranking
+
+
+def test_the_part_in_place_is_judged_under_the_changed_duty() -> None:
+    spec = jar(10, 300, "B")
+    assert in_place(FAMILY, spec, {}).outcome == "straight swap"
+    found = in_place(FAMILY, spec, {"supply_voltage": 301.0})
+    assert found.outcome == "don't fit"
+    assert found.checks[0].limit.follows_from == "duty: supply"
+
+
+def test_ranking_goes_by_outcome_then_safety_margin_then_life_then_what_is_asked() -> None:
+    parts = [
+        KnownPart("wrong", jar(10, 200, "B")),
+        KnownPart("tight", jar(10, 305, "B")),
+        KnownPart("ample", jar(10, 400, "B")),
+        KnownPart("ample, lasting", jar(10, 400, "B", hours=500)),
+        KnownPart("too little", jar(8.5, 600, "B")),
+    ]
+    verdicts = {p.id: judge(FAMILY, wanted(jar(10, 300, "B")), p, {}) for p in parts}
+    found = [v.parts[0] for v in ranked(verdicts.values())]
+    assert found == ["ample, lasting", "ample", "tight", "too little", "wrong"]
+    price = {"ample": 2, "twin": 1}
+    twin = replace(verdicts["ample"], parts=("twin",))
+    assert [v.parts[0] for v in ranked([verdicts["ample"], twin], lambda v: (price[v.parts[0]],))] == [
+        "twin",
+        "ample",
+    ]
