@@ -132,12 +132,6 @@ def settled(
     over = _over(weights, rulings)
     decisive = [r for r, h in zip(rulings, over.holds_for, strict=True) if h] or rulings
     apart = _apart(by_reading, over.holds_for)
-    missing: tuple[str, ...] = ()
-    if over.outcome not in ACCEPTED:
-        missing = tuple(dict.fromkeys(m for r in rulings for m in r.missing))
-        if apart and over.outcome == "can't say yet":
-            what = tuple(f"what was there - {how_to_get(at.family, name)}" for name in apart)
-            missing = tuple(dict.fromkeys(what + missing))
     conditions = tuple(dict.fromkeys(c for r in decisive for c in r.conditions))
     return Verdict(
         parts,
@@ -148,7 +142,7 @@ def settled(
         depends_on=apart,
         changes=tuple(dict.fromkeys(c for r in decisive for c in r.changes)),
         conditions=conditions if over.outcome == "temporary" else (),
-        missing=missing,
+        missing=_facts(at, over.outcome, apart, rulings),
         differs=differences(at.family, at.requirements[0].spec, spec),
         fits=tuple(r.fits for r in rulings),
     )
@@ -207,6 +201,16 @@ def _apart(by_reading: Sequence[Sequence[Finding]], holds_for: Sequence[bool]) -
         name for name in (*failed[False], *failed[True]) if (name in failed[True]) != (name in failed[False])
     ]
     return tuple(dict.fromkeys(one_sided or (*failed[False], *failed[True])))
+
+
+def _facts(at: Place, outcome: Outcome, apart: Sequence[str], rulings: Sequence[Ruling]) -> tuple[str, ...]:
+    """What is to be found out first: what was there, where the readings part, then what the part offers."""
+    if outcome in ACCEPTED:
+        return ()
+    asked = {limit.attribute: limit for limit in reversed(at.limits)}
+    was = [f"what was there - {how_to_get(at.family, asked[name])}" for name in apart if name in asked]
+    about_it = [fact for ruling in rulings for fact in ruling.missing]
+    return tuple(dict.fromkeys((was if outcome == "can't say yet" else []) + about_it))
 
 
 _WEIGHTS = ("safety", "function", "fit", "life")

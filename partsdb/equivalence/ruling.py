@@ -150,7 +150,7 @@ def _missing(family: Family, check: Check) -> str:
     if check.offered and worked_out(check.offered[0]):
         what = family.attribute(limit.attribute).title + (f" ({limit.qualifier})" if limit.qualifier else "")
         return f"{what}: get the maker's stated figure; so far it is only worked out"
-    return how_to_get(family, limit.attribute, limit.qualifier)
+    return how_to_get(family, limit)
 
 
 def _doubt(family: Family, finding: Finding) -> Ruling:

@@ -211,15 +211,37 @@ def equivalents(
 def promising(
     family: Family, requirements: Sequence[Requirement], columns: Columns, most: int
 ) -> NDArray[np.intp]:
-    """The shortlist cut to `most` rows: those with the fewest limits not proved met, weighted over readings."""
+    """The shortlist cut to `most` rows: those with the fewest limits not proved met, weighted over readings;
+    among equals those with the greatest safety margin."""
     rows = shortlist(family, requirements, columns)
     if rows.size <= most:
         return rows
-    doubt = np.zeros(rows.size)
+    doubt, spare = np.zeros(rows.size), np.full(rows.size, np.inf)
     for one in requirements:
         for limit in one.limits:
             doubt += one.weight * _doubt(family, limit, columns, rows)
-    return np.sort(rows[np.argsort(doubt, kind="stable")[:most]])
+            if limit.weight == "safety" and isinstance(limit.accept, Interval) and limit.kind != "covers":
+                spare = np.fmin(spare, _margin(family, limit, limit.accept, columns, rows))
+    best = np.lexsort((rows, -spare, doubt))
+    return np.sort(rows[best[:most]])
+
+
+def _margin(
+    family: Family, limit: Limit, accept: Interval, columns: Columns, rows: NDArray[np.intp]
+) -> Floats:
+    """The greatest margin over the serving columns, as a ratio of the limit; NaN where nothing is offered."""
+    best = np.full(rows.size, np.nan)
+    for (name, qualifier), column in columns.of.items():
+        if name != limit.attribute or column.low is None or column.high is None:
+            continue
+        if family.qualifies(qualifier, limit.qualifier):
+            own = np.full(rows.size, np.inf)
+            if accept.low:
+                own = np.fmin(own, (column.low[rows] - accept.low) / abs(accept.low))
+            if accept.high:
+                own = np.fmin(own, (accept.high - column.high[rows]) / abs(accept.high))
+            best = np.fmax(best, np.where(np.isnan(column.low[rows]), np.nan, own))
+    return best
 
 
 def _doubt(family: Family, limit: Limit, columns: Columns, rows: NDArray[np.intp]) -> Floats:

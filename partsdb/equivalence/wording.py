@@ -50,7 +50,11 @@ def reason(
     what = attribute.title + (f" ({limit.qualifier})" if limit.qualifier else "")
     need = wanted(attribute, limit)
     if value is None:
-        return f"{what} isn't known; wanted: {need}"
+        return (
+            f"{what} isn't known: {limit.breach}"
+            if is_question(limit)
+            else f"{what} isn't known; wanted: {need}"
+        )
     have = f"{what} {said(attribute, value)}"
     if doubted:
         return f"{have} is only worked out ({value.source.citation}), not stated; wanted: {need}"
@@ -61,14 +65,21 @@ def reason(
     return f"{have}, wanted: {need}{_missed(attribute, limit, spare, margin)}; {limit.breach}"
 
 
-def how_to_get(family: Family, attribute_name: str, qualifier: str = "") -> str:
-    """How to settle an attribute: the tool and its caution where the family has one, else who to ask."""
-    attribute = family.attribute(attribute_name)
-    what = attribute.title + (f" ({qualifier})" if qualifier else "")
-    found = None if qualifier else measurement(family, attribute.name)
-    if found is None:
-        return f"{what}: read it off the plate, or ask the maker or supplier"
-    return f"{what}: measure with {found.tool}" + (f" ({found.caution})" if found.caution else "")
+def is_question(limit: Limit) -> bool:
+    """A limit that any value meets asks for a fact of the place: its `breach` says how to get it."""
+    return limit.accept == Interval(None, None)
+
+
+def how_to_get(family: Family, limit: Limit) -> str:
+    """How to settle what a limit asks: the tool and its caution where the family has one, else who to ask."""
+    attribute = family.attribute(limit.attribute)
+    what = attribute.title + (f" ({limit.qualifier})" if limit.qualifier else "")
+    found = None if limit.qualifier else measurement(family, attribute.name)
+    if found is not None:
+        return f"{what}: measure with {found.tool}" + (f" ({found.caution})" if found.caution else "")
+    if is_question(limit):
+        return f"{what}: {limit.breach}"
+    return f"{what}: read it off the plate, or ask the maker or supplier"
 
 
 def measurement(family: Family, attribute_name: str) -> Measurement | None:

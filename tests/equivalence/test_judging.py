@@ -10,6 +10,7 @@ from support.toy_family import DERIVED, FAMILY, jar
 from partsdb.duty import Duty
 from partsdb.equivalence import in_place, judge, ranked
 from partsdb.family import requirement
+from partsdb.intervals import Interval
 from partsdb.model import KnownPart, Requirement, Spec, Verdict, number, word
 
 NO_DUTY: Duty = {}
@@ -258,3 +259,17 @@ def test_ranking_goes_by_outcome_then_safety_margin_then_life_then_what_is_asked
         "twin",
         "ample",
     ]
+
+
+def test_a_limit_that_anything_meets_is_a_question_to_the_place() -> None:
+    want = requirement(FAMILY, jar(10, 300, "B"), {})
+    question = replace(
+        want.limits[0], attribute="heat", accept=Interval(None, None), breach="feel the case at noon"
+    )
+    asking = replace(want, limits=(*want.limits, question))
+    found = judge(FAMILY, [asking], KnownPart("x", jar(10, 300, "B")), {})
+    assert (found.outcome, found.missing) == (
+        "can't say yet",
+        ("highest temperature: feel the case at noon",),
+    )
+    assert found.checks[0].reason == "highest temperature isn't known: feel the case at noon"
