@@ -126,7 +126,6 @@ FIELDS = (
         (
             Writing("{series} {bore_code}"),
             Writing("{bore:mm} X {outside:mm} X {width:mm}", -4),
-            Writing("{bore:in} X {outside:in} X {width:in}", -5),
         ),
         p_absent=0.05,
     ),
