@@ -17,7 +17,7 @@ from partsdb.reading.scoring import Places
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 UNKNOWN, DEFAULT = -1, -2  # row numbers of "absent, not known" and "absent, so the usual one"
-_UNSEEN = 0.12, 0.5  # a field of the plate that nobody typed: share, and share of what is illegible [-]
+_UNSEEN = 0.06, 0.3  # a field of the plate that nobody typed: share, and share of what is illegible [-]
 _USUAL = 0.95, 0.3  # P(nothing said means the usual) on a clean plate, and its fall when all is illegible
 _WRONG_YEAR = -0.15  # per year outside a row's years, at most _WORST_YEAR [nat]
 _WORST_YEAR = -3.0

@@ -21,7 +21,7 @@ from partsdb.reading.templates import Flat, Variable
 Floats = NDArray[np.float64]
 _ACROSS = -1.0  # a label in one fragment, its number in the next [nat]
 WINDOW = 13.0  # places this much worse than the field's best are dropped [nat]
-MOST_PLACES = 60  # of one field
+MOST_PLACES = 80  # of one field
 _ODD_DIGIT = (
     -1.5
 )  # an off-grid number's digits after the first: any of ten, though round ones are likelier [nat]
@@ -43,12 +43,16 @@ class Places:
     extra: tuple[Row, ...]
 
 
-def _margins(ends: Ends, steps: Steps) -> Packed:
-    """Best score of beginning at each place, with a prefix or without: column = group * 3 + class of glyph."""
-    groups = len(ends.bare)
+def _margins(ends: Ends, steps: Steps) -> tuple[Packed, Packed]:
+    """Best score of beginning at each place: with a prefix or without, and without only.
+
+    Column = group * 3 + class of the core's first glyph.
+    """
+    shape = len(steps) + 1, len(ends.bare) * 3
     bare = pack(np.where(np.isfinite(ends.bare), ends.bare, NEVER / 2))
     plain = align.plain_entry(steps)
-    margins = (plain[:, None, :] + bare[None, :, None]).astype(np.int32)
+    without = (plain[:, None, :] + bare[None, :, None]).astype(np.int32)
+    margins = without.copy()
     if len(ends.text):
         found = align.align(ends.strip, steps, plain, ends.kinds)
         ways = found[:, ends.text] + pack(ends.logp)
@@ -58,24 +62,25 @@ def _margins(ends: Ends, steps: Steps) -> Packed:
         best = best + across[:, None]
         with_prefix = ends.group[offsets]
         margins[:, with_prefix] = np.maximum(margins[:, with_prefix], best[:, :, None])
-    return margins.reshape(len(steps) + 1, groups * 3)
+    return margins.reshape(shape), without.reshape(shape)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Margins:
-    """The plate as steps, and what it says for beginning and ending a core at each place."""
+    """The plate as steps, and what it says for beginning and ending a core at each place: with and without
+    prefixes, with and without suffixes (by place in the forward sense; they carry the end of the suffix)."""
 
     steps: Steps
-    begin: Packed
-    finish: Packed  # by place in the forward sense; carries the end of the suffix
+    begin: tuple[Packed, Packed]
+    finish: tuple[Packed, Packed]
 
 
 def margins_of(lexicon: Lexicon, plate: Plate) -> Margins:
     """Prefixes and suffixes of every writing, scored once for all rows."""
     steps = align.steps_of(plate)
-    finish = _margins(lexicon.suffixes, align.steps_of(plate, backwards=True))[::-1]
-    ended = (finish >> align.BITS << align.BITS) | (len(plate) - place(finish))
-    return Margins(steps, _margins(lexicon.prefixes, steps), ended)
+    back = [m[::-1] for m in _margins(lexicon.suffixes, align.steps_of(plate, backwards=True))]
+    with_suffix, without = ((m >> align.BITS << align.BITS) | (len(plate) - place(m)) for m in back)
+    return Margins(steps, _margins(lexicon.prefixes, steps), (with_suffix, without))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -93,13 +98,18 @@ class Scores:
         return start, place(self.finish[i, self.tail[column]]).astype(np.intp)
 
 
-def score_columns(columns: Columns, margins: Margins) -> Scores:
-    """Every core text, with the best prefix before and suffix behind it."""
+def score_columns(columns: Columns, margins: Margins) -> list[Scores]:
+    """Every core text with the best prefix before and suffix behind it; then the same without them, because a
+    label that this text would take may belong to another field. The first of the list is the best of all."""
     head = columns.group * 3 + columns.first
     tail = columns.group * 3 + columns.last
-    core = align.align(columns.strip, margins.steps, margins.begin, head)
-    total = score(core) + score(margins.finish)[:, tail] + columns.logp.astype(np.float32)
-    return Scores(total, core, margins.finish, tail)
+    logp = columns.logp.astype(np.float32)
+    found = []
+    for begin in margins.begin:
+        core = align.align(columns.strip, margins.steps, begin, head)
+        base = score(core) + logp
+        found += [Scores(base + score(finish)[:, tail], core, finish, tail) for finish in margins.finish]
+    return found
 
 
 def _number_windows(plate: Plate, count: int) -> list[tuple[float, ...]]:
@@ -203,21 +213,27 @@ def _unique(row: Ints, start: Ints, end: Ints, gain: Floats) -> Ints:
 
 
 def _gather(
-    columns: Columns, scores: Scores, own: slice, bias: Floats, floor: float
+    columns: Columns, variants: Sequence[Scores], own: slice, bias: Floats, floor: float
 ) -> list[NDArray[np.float64]]:
     """Entries (row, start, end, gain, ranking) of a slice of columns that beat the floor."""
-    total = scores.total[:, own]
-    ranked = total + bias[columns.row[own]].astype(np.float32)
-    if not ranked.size:
+    if own.start == own.stop:
         return [np.empty(0)] * 5
-    i, column = np.nonzero(ranked > max(floor, float(ranked.max()) - WINDOW))
-    if len(i) > 12 * MOST_PLACES:
-        top = np.argpartition(-ranked[i, column], 12 * MOST_PLACES)[: 12 * MOST_PLACES]
-        i, column = i[top], column[top]
-    start, end = scores.at(i, column + own.start)
-    keep = end > start
-    parts = (columns.row[own][column], start, end, total[i, column], ranked[i, column])
-    return [np.asarray(part[keep], dtype=np.float64) for part in parts]
+    rows = columns.row[own]
+    prior = bias[rows].astype(np.float32)
+    least = max(floor, float((variants[0].total[:, own] + prior).max()) - WINDOW)
+    found = []
+    for scores in variants:
+        total = scores.total[:, own]
+        i, column = np.nonzero(total > least - prior)
+        ranked = total[i, column] + prior[column]
+        if len(i) > 8 * MOST_PLACES:
+            top = np.argpartition(-ranked, 8 * MOST_PLACES)[: 8 * MOST_PLACES]
+            i, column, ranked = i[top], column[top], ranked[top]
+        start, end = scores.at(i, column + own.start)
+        keep = end > start
+        parts = (rows[column], start, end, total[i, column], ranked)
+        found.append([np.asarray(part[keep], dtype=np.float64) for part in parts])
+    return [np.concatenate(part) for part in zip(*found, strict=True)]
 
 
 def places_of(
@@ -226,9 +242,9 @@ def places_of(
     """For every slot the places where it could stand. priors: log prior per row; floors: log odds with prior
     below which a place isn't worth keeping."""
     scores = score_columns(lexicon.columns, margins)
-    peak = scores.total.max(axis=0)
+    peak = scores[0].total.max(axis=0)
     more, extra = off_grid(lexicon, plate)
-    more_scores = score_columns(more, margins) if more.texts else None
+    more_scores = score_columns(more, margins) if more.texts else []
     found = []
     for n, slot in enumerate(lexicon.slots):
         rows, own = len(slot.field.rows), slice(slot.begin, slot.end)
@@ -236,12 +252,12 @@ def places_of(
         bias = np.concatenate([priors[n], np.full(len(extra[n]), penalty)])
         entries = _gather(lexicon.columns, scores, own, bias, floors[n])
         best = _row_best(slot, lexicon.columns, peak, rows + len(extra[n]), own)
-        if more_scores is not None and extra[n]:
+        if more_scores and extra[n]:
             mine = np.flatnonzero(more.field == n)
             theirs = slice(int(mine[0]), int(mine[-1]) + 1)
             added = _gather(more, more_scores, theirs, bias, floors[n])
             entries = [np.concatenate(pair) for pair in zip(entries, added, strict=True)]
-            np.maximum.at(best, more.row[theirs], more_scores.total[:, theirs].max(axis=0))
+            np.maximum.at(best, more.row[theirs], more_scores[0].total[:, theirs].max(axis=0))
         row, start, end = (part.astype(np.intp) for part in entries[:3])
         top = _unique(row, start, end, entries[4])
         found.append(Places(slot, row[top], start[top], end[top], entries[3][top], best, extra[n]))
