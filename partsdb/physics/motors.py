@@ -185,3 +185,24 @@ def locked_rotor_current(letter: str, power: float, voltage: float, phases: floa
             return Interval(ends[-1] * scale, high)
         ends.append(below)
     raise KeyError(letter)
+
+
+@cache
+def insulation_limit(letter: str) -> float:
+    """Highest winding temperature [K] of an insulation class (IEC 60085). Raises KeyError for an unknown letter.
+
+    >>> round(insulation_limit("F") - 273.15, 6)
+    155.0
+    """
+    return {row["class"]: to_si(float(row["limit_c"]), "°C") for row in load("insulation_classes").rows}[
+        letter
+    ]
+
+
+def insulation_life(limit: float, temperature: float) -> float:
+    """Average insulation life [h]: 20 000 h at the class limit [K], doubled for each 10 K below it (NEMA).
+
+    >>> insulation_life(insulation_limit("B"), to_si(110, "°C"))
+    80000.0
+    """
+    return round(20_000.0 * 2 ** ((limit - temperature) / 10), 3)
