@@ -10,9 +10,10 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
+from partsdb.importers.identity import record_id
 from partsdb.importers.listing import Column, Subject
 from partsdb.importers.offers import supplier_of
-from partsdb.importers.rows import Row, record_id
+from partsdb.importers.rows import Row
 
 from partsdb.records import Delivery
 

@@ -12,7 +12,7 @@ from typing import Any, BinaryIO
 
 from partsdb.importers.formats import format_of
 from partsdb.importers.layout import Layout, plain
-from partsdb.importers.rows import Known, Row, Sheet
+from partsdb.importers.rows import CONTROLS, Known, Row, Sheet, tidy
 
 from partsdb.errors import BadData, Finding, NotFound
 
@@ -81,31 +81,42 @@ class Listing:
         return self.sheet.layout.full
 
     def __iter__(self) -> Iterator[Good]:
-        seen: set[object] = set()
+        seen: set[int] = set()  # of hashes: a million ids would take four times the room
         for row, records in self.subject.read(self._rows()):
-            if records and (records[-1].id in seen):  # type: ignore[attr-defined]  # every record has an id
+            mark = hash(records[-1].id) if records else 0  # type: ignore[attr-defined]  # every record has an id
+            if records and mark in seen:
                 row.findings.append(
                     Finding(row.where, "", _label(row), "a row that isn't in the list already")
                 )
             if row.findings:
                 self.findings.extend(row.findings)
-                self.bad_rows.append((row.number, tuple(row.cells)))
+                self.bad_rows.append((row.number, tuple(row.raw)))
                 continue
             for record in records:
                 yield row.number, record
             if records:
-                seen.add(records[-1].id)  # type: ignore[attr-defined]  # likewise
+                seen.add(mark)
 
     def _rows(self) -> Iterator[Row]:
         for number, cells in self.rows:
             self.read += 1
-            row = Row(self.sheet, number, cells)
+            tidied = tidy(cells)
+            row = Row(self.sheet, number, cells, tidied)
+            if tidied is not cells:
+                row.findings.extend(_controls(row))
             if len(cells) > len(self.sheet.headers) and any(cells[len(self.sheet.headers) :]):
                 found = f"{len(cells)} cells"
                 row.findings.append(
                     Finding(row.where, "", found, f"{len(self.sheet.headers)} as in the header")
                 )
             yield row
+
+
+def _controls(row: Row) -> Iterator[Finding]:
+    """A fault for each cell with characters that do something to a terminal."""
+    for header, cell in zip(row.sheet.headers, row.cells, strict=False):
+        if CONTROLS.search(cell):
+            yield Finding(row.where, header, cell, "text without control characters")
 
 
 def _label(row: Row) -> str:

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from partsdb.importers.identity import record_id
 from partsdb.importers.listing import Column, Subject
 from partsdb.importers.parts import DESIGNATION, FAMILY, MAKER, part_of
-from partsdb.importers.rows import Row, record_id
+from partsdb.importers.rows import Row
 
 from partsdb.records import Offer, Part, Stock
 

@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from partsdb.importers.identity import record_id
 from partsdb.importers.listing import Column, Subject
-from partsdb.importers.rows import Row, record_id
+from partsdb.importers.rows import Row
 from partsdb.importers.specs import spec_of
 
 from partsdb.records import CONDITIONS, Condition, Part

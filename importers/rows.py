@@ -6,12 +6,11 @@ A reader that finds a fault notes it and returns something harmless; the row is 
 from __future__ import annotations
 
 import re
-import uuid
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from decimal import ROUND_HALF_UP
-from hashlib import sha1
+from functools import lru_cache
 
 from partsdb.importers.amounts import decimal_of, split_currency
 from partsdb.importers.layout import Carried, Layout, carried
@@ -21,8 +20,9 @@ from partsdb.family import Family, family_named
 from partsdb.model import Spec
 from partsdb.money import Money
 
-_CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
+CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 _GUARDED = re.compile(r"'+[=+\-@\t\r]")
+_UNTIDY = ("  ", "| ", " |", "|'")
 _YES = frozenset(("yes", "y", "true", "1", "ja", "oui", "si", "x"))
 _NO = frozenset(("no", "n", "false", "0", "nein", "non"))
 
@@ -55,27 +55,6 @@ class Known:
     currency: str = "GBP"
 
 
-def record_id(source: str, *key: str) -> str:
-    """UUIDv5 of (source, row key), as text.
-
-    >>> record_id("prices", "6206") == str(uuid.uuid5(uuid.uuid5(NAMESPACE, "prices"), '6206'))
-    True
-    """
-    space = _SPACES.get(source)
-    if space is None:
-        space = _SPACES[source] = uuid.uuid5(NAMESPACE, source).bytes
-    mark = bytearray(sha1(space + "\x1f".join(key).encode(), usedforsecurity=False).digest()[:16])
-    mark[6] = mark[6] & 0x0F | 0x50
-    mark[8] = mark[8] & 0x3F | 0x80
-    digits = mark.hex()
-    return f"{digits[:8]}-{digits[8:12]}-{digits[12:16]}-{digits[16:20]}-{digits[20:]}"
-
-
-NAMESPACE = uuid.UUID("0f4c9f3e-63c5-5d0e-9a53-0c6f7f6b6b1d")
-"""The namespace of ids made from lists. Never changes: it ties tomorrow's list to today's records."""
-_SPACES: dict[str, bytes] = {}
-
-
 @dataclass(frozen=True, slots=True)
 class Sheet:
     """What all rows of a list share: its name, source, header, and the column of each target."""
@@ -100,10 +79,11 @@ class Sheet:
 
 @dataclass(slots=True)
 class Row:
-    """A row and the faults found in it so far."""
+    """A row and the faults found in it so far. raw: the cells as they stand; cells: the same, tidied."""
 
     sheet: Sheet
     number: int
+    raw: Sequence[str]
     cells: Sequence[str]
     findings: list[Finding] = field(default_factory=list)
 
@@ -124,7 +104,7 @@ class Row:
         at = self.sheet.columns.get(target)
         if at is None:
             return self.sheet.layout.fixed.get(target, "")
-        return self._tidy(at) if at < len(self.cells) else ""
+        return self.cells[at] if at < len(self.cells) else ""
 
     def need(self, target: str) -> str:
         """The cell as text; a fault when it is empty."""
@@ -132,20 +112,6 @@ class Row:
         if not found:
             self.fault(target, "", f"a {target}")
         return found
-
-    def _tidy(self, at: int) -> str:
-        raw = self.cells[at]
-        if raw.isalnum():
-            return raw
-        if _GUARDED.match(raw):
-            raw = raw[1:]
-        tidy = " ".join(raw.split())
-        if _CONTROLS.search(tidy):
-            self.findings.append(
-                Finding(self.where, self.sheet.headers[at], raw, "text without control characters")
-            )
-            return ""
-        return tidy
 
     def whole(self, target: str, default: int | None = None, *, least: int = 0) -> int:
         """The cell as a whole number; `default` when empty (None: a fault)."""
@@ -200,20 +166,10 @@ class Row:
         found = self.text(target)
         if not found:
             return None
-        for form in (
-            self.sheet.layout.date,
-            "%Y-%m-%d",
-            "%d.%m.%Y",
-            "%Y-%m-%d %H:%M:%S",
-            "%Y-%m-%dT%H:%M:%S",
-        ):
-            try:
-                if form:
-                    return datetime.strptime(found, form).date()  # noqa: DTZ007 - a day has no zone
-            except ValueError:
-                continue
-        self.fault(target, found, "a day like 2026-11-04 (or state its form in the layout)")
-        return None
+        day = _day(found, self.sheet.layout.date)
+        if day is None:
+            self.fault(target, found, "a day like 2026-11-04 (or state its form in the layout)")
+        return day
 
     def clock(self, target: str) -> time:
         """The cell as a time of day; a fault when it is none."""
@@ -224,9 +180,28 @@ class Row:
             self.fault(target, found, "a time like 15:30")
             return time(0)
 
+    @property
+    def _points(self) -> bool:
+        """Whether a point is the decimal mark, as far as is known."""
+        return (self.sheet.layout.decimal or self.sheet.decimal) != ","
+
     def amount(self, target: str, *, default: str = "") -> Money:
         """The cell as money. Its currency stands in the cell, in column `currency`, or is the list's."""
         found = self.text(target) or default
+        whole, point, part = found.partition(".")
+        if (
+            point
+            and whole.isdecimal()
+            and part.isdecimal()
+            and len(whole) < 10
+            and len(part) < 5
+            and self._points
+        ):
+            currency = (
+                self.text("currency").upper() or self.sheet.known.currency
+            )  # nearly every cell is of this form
+            if len(currency) == 3 and currency.isalpha():
+                return Money(int(whole + part.ljust(4, "0")), currency)
         digits, currency = split_currency(found)
         currency = currency or self.text("currency").upper() or self.sheet.known.currency
         exact = decimal_of(digits, self.sheet.layout.decimal or self.sheet.decimal)
@@ -248,6 +223,25 @@ class Row:
             self.fault("family", found, f"a kind of part: {', '.join(self.sheet.known.families)}")
             return None
 
-    def cell(self, at: int) -> str:
-        """The cell at that place as tidy text."""
-        return self._tidy(at)
+
+@lru_cache(maxsize=4096)
+def _day(text: str, form: str) -> date | None:
+    """The day, in the stated form, as ISO or with points; None when it is none."""
+    for one in (form, "%Y-%m-%d", "%d.%m.%Y", "%Y-%m-%d %H:%M:%S", "%Y-%m-%dT%H:%M:%S"):
+        try:
+            if one:
+                return datetime.strptime(text, one).date()  # noqa: DTZ007 - a day has no zone
+        except ValueError:
+            continue
+    return None
+
+
+def tidy(raw: Sequence[str]) -> Sequence[str]:
+    """The cells with single blanks, none at the ends, and without the mark that guards a formula.
+
+    A whole row is looked at at once, because nearly every row is tidy as it stands.
+    """
+    line = "|".join(raw)
+    if line.isprintable() and not any(mark in line for mark in _UNTIDY) and not line.startswith((" ", "'")):
+        return raw if not line.endswith(" ") else [cell.strip() for cell in raw]
+    return [" ".join((cell[1:] if _GUARDED.match(cell) else cell).split()) for cell in raw]

@@ -21,7 +21,7 @@ def spec_of(row: Row, family: Family, designation: str) -> Spec:
     stated = [
         value
         for column in row.sheet.attributes(family)
-        if column.at < len(row.cells) and (cell := row.cell(column.at))
+        if column.at < len(row.cells) and (cell := row.cells[column.at])
         for value in _values(row, column, cell, source)
     ]
     told = {value.attribute for value in stated}

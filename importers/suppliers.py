@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from partsdb.importers.identity import record_id
 from partsdb.importers.listing import Column, Subject
-from partsdb.importers.rows import Row, record_id
+from partsdb.importers.rows import Row
 
 from partsdb.records import Calendar, Service, Supplier
 

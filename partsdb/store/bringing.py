@@ -155,6 +155,11 @@ def _telling(
         kind: _stored(connection, BY_RECORD[kind], [r.id for _, r in chunk if type(r) is kind])  # type: ignore[attr-defined]  # kinds of the store have ids
         for kind in {type(record) for _, record in chunk} - fresh
     }
+    if not any(stored.values()):
+        for _, record in chunk[: SHOWN - len(tally.shown)]:
+            tally.show("new", BY_RECORD[type(record)], record)
+        tally.new += len(chunk)
+        return list(chunk)
     found = []
     for row, record in chunk:
         kind = BY_RECORD[type(record)]

@@ -26,11 +26,11 @@ Cells = Sequence[Any]
 class Codec:
     """Columns (as suffixes of the field's name) for one kind of field.
 
-    put: value -> cells; take: cells -> value; plain: the cell is the value itself, for speed.
+    put: value -> cells, a tuple; take: cells -> value; plain: the cell to be put is the value itself.
     """
 
     suffixes: tuple[str, ...]
-    put: Callable[[Any], Cells]
+    put: Callable[[Any], tuple[Any, ...]]
     take: Callable[[Cells], Any]
     plain: bool = False
 
@@ -69,7 +69,7 @@ def _same(suffix: str = "") -> Codec:
 
 
 def _number() -> Codec:
-    def put(value: float | None) -> Cells:
+    def put(value: float | None) -> tuple[Any, ...]:
         if value is not None and math.isnan(value):
             raise BadInput("a number to be stored is not a number", "Leave it out when it is unknown")
         return (value,)
@@ -101,7 +101,9 @@ PAIR = Codec(("_low", "_high"), tuple, tuple)
 DAY = _single(date.isoformat, date.fromisoformat)
 CLOCK = _single(time.isoformat, time.fromisoformat)
 MOMENT = _single(moment_text, moment_from)
-FLAG = _single(bool, bool)
+FLAG = Codec(
+    ("",), lambda value: (value,), lambda cells: None if cells[0] is None else bool(cells[0]), plain=True
+)
 TEXTS = _listed(str, str)
 WHOLES = _listed(int, int)
 MAPPING = _single(lambda mapping: json_text(dict(mapping)), json.loads)

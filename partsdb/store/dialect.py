@@ -33,6 +33,9 @@ def engine(path: Path, wait: float, *, foreign_keys: bool = True) -> Engine:
         raw.isolation_level = None
         raw.execute("PRAGMA journal_mode = WAL")
         raw.execute("PRAGMA synchronous = FULL")
+        raw.execute(
+            "PRAGMA cache_size = -64000"
+        )  # KiB; ids are random, so a small cache reads every page again
         raw.execute(f"PRAGMA foreign_keys = {'ON' if foreign_keys else 'OFF'}")
 
     @event.listens_for(made, "begin")

@@ -85,6 +85,8 @@ class PartNumbers:
         A part whose maker isn't known serves any maker only when no other fits.
         """
         found = self._by_number.get(plain(designation), [])
+        if len(found) == 1 and not maker:
+            return found[0][1]
         if maker and (same := [one for one in found if plain(one[0]) == plain(maker)]):
             found = same
         elif maker:

@@ -9,6 +9,8 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
+from functools import cache, lru_cache
+from operator import attrgetter
 from typing import Any
 
 from sqlalchemy import Table
@@ -20,6 +22,7 @@ from partsdb.store import schema
 from partsdb.store.columns import Cells, codec_of
 
 
+@lru_cache(maxsize=65_536)
 def plain(text: str) -> str:
     """A designation as it is looked up: letters and digits only, one case.
 
@@ -31,15 +34,19 @@ def plain(text: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """Columns of one field. `put` takes the whole record; `take` None: the columns only help to search."""
+    """Columns of one field. `put` takes the whole record; `take` None: the columns only help to search.
+
+    plain: its one cell is the value itself, so that many of them are fetched in one go.
+    """
 
     name: str
     columns: tuple[str, ...]
-    put: Callable[[Any], Cells]
+    put: Callable[[Any], tuple[Any, ...]]
     take: Callable[[Cells], Any] | None
+    plain: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Child:
     """A field with many items in a table of its own, keyed by the parent's id and an ordinal.
 
@@ -60,7 +67,7 @@ class Child:
         return next(iter(self.table.primary_key.columns)).name
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Kind:
     """A record type and its tables. word: what a person calls it; label: the field a person calls one by."""
 
@@ -73,15 +80,27 @@ class Kind:
 
     @property
     def columns(self) -> tuple[str, ...]:
-        """The columns of the main table, in the order of `row`."""
+        """The columns of the main table, in the order of a row."""
         return tuple(c for f in self.fields for c in f.columns)
+
+    def rower(self) -> Callable[[Any], tuple[Any, ...]]:
+        """A function from a record to its row of the main table. Plain fields come first in every Kind."""
+        direct = tuple(f.name for f in self.fields if f.plain)
+        others = tuple(f.put for f in self.fields if not f.plain)
+        fetch: Callable[[Any], Any] = attrgetter(*direct)
+        one = len(direct) == 1
+
+        def row(record: Any) -> tuple[Any, ...]:
+            cells: tuple[Any, ...] = (fetch(record),) if one else fetch(record)
+            for put in others:
+                cells += put(record)
+            return cells
+
+        return row
 
     def row(self, record: Any) -> tuple[Any, ...]:
         """The record's row of the main table."""
-        cells: list[Any] = []
-        for one in self.fields:
-            cells.extend(one.put(record))
-        return tuple(cells)
+        return _rower(self)(record)
 
     def record_from(self, row: Cells, child_rows: Sequence[Sequence[Cells]]) -> Any:
         """The record from its row of the main table and its rows of each child table."""
@@ -96,6 +115,15 @@ class Kind:
         return self.record(**values)
 
 
+@cache
+def _rower(kind: Kind) -> Callable[[Any], tuple[Any, ...]]:
+    return kind.rower()
+
+
+def _plain_first(some: Iterable[Field]) -> tuple[Field, ...]:
+    return tuple(sorted(some, key=lambda one: not one.plain))
+
+
 # --------------------------------------------------------------------------- fields from annotations
 
 
@@ -105,7 +133,7 @@ def _field(name: str, annotation: str, table: Table | None, prefix: str = "") ->
     if annotation == "str" and table is not None and table.c[columns[0]].nullable:
         return Field(name, columns, lambda x: (getattr(x, name) or None,), lambda cells: cells[0] or "")
     if codec.plain:
-        return Field(name, columns, lambda x: (getattr(x, name),), codec.take)
+        return Field(name, columns, lambda x: (getattr(x, name),), codec.take, plain=True)
     return Field(name, columns, lambda x: codec.put(getattr(x, name)), codec.take)
 
 
@@ -115,12 +143,12 @@ def _fields(
     """A Field for each field of the record that is neither special nor left to a Child."""
     taken = {one.name for one in special} | set(leave)
     ordinary = [_field(f.name, str(f.type), table) for f in fields(record) if f.name not in taken]
-    return (*ordinary, *special)
+    return _plain_first((*ordinary, *special))
 
 
 def _items(name: str, record: type[Any], table: Table) -> Child:
     """A Child whose rows are the fields of a small record (services, measurements)."""
-    inner = tuple(_field(f.name, str(f.type), None) for f in fields(record))
+    inner = _plain_first(_field(f.name, str(f.type), None) for f in fields(record))
     item = Kind(record, table, inner)
     return Child(
         name,
@@ -133,14 +161,16 @@ def _items(name: str, record: type[Any], table: Table) -> Child:
 
 # --------------------------------------------------------------------------- specifications
 
-_VALUE_FIELDS = (
-    *(_field(f.name, str(f.type), None) for f in fields(Value) if f.name != "source"),
-    Field(
-        "source",
-        ("citation", "status"),
-        lambda v: (v.source.citation, v.source.status),
-        lambda cells: Source(cells[0], cells[1]),
-    ),
+_VALUE_FIELDS = _plain_first(
+    (
+        *(_field(f.name, str(f.type), None) for f in fields(Value) if f.name != "source"),
+        Field(
+            "source",
+            ("citation", "status"),
+            lambda v: (v.source.citation, v.source.status),
+            lambda cells: Source(cells[0], cells[1]),
+        ),
+    )
 )
 _VALUE = Kind(Value, schema.attribute_values, _VALUE_FIELDS)
 
@@ -148,7 +178,7 @@ _VALUE = Kind(Value, schema.attribute_values, _VALUE_FIELDS)
 def _spec_family(name: str) -> Field:
     """The column of a specification's family; NULL where there is no specification."""
 
-    def family(x: Any) -> Cells:
+    def family(x: Any) -> tuple[Any, ...]:
         spec = getattr(x, name)
         return (None if spec is None else spec.family,)
 

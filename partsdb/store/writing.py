@@ -43,7 +43,8 @@ def write(connection: Connection, records: Sequence[object], origin: Origin | No
             continue
         at = [i for i, record in enumerate(records) if type(record) is kind.record]
         some = [records[i] for i in at]
-        rows = [kind.row(record) for record in some]
+        row_of = kind.rower()
+        rows = [row_of(record) for record in some]
         if origin is not None and "import_id" in kind.table.c:
             rows = [(*row, origin.import_id, origin.rows[i]) for row, i in zip(rows, at, strict=True)]
             connection.exec_driver_sql(_statement(kind, imported=True), rows)
