@@ -40,6 +40,7 @@ from partsdb.physics.belt_sections import (
     CAPACITIES,
     fits_pulleys_of,
     made,
+    second_marks,
     sections,
     tolerance,
 )
@@ -49,6 +50,7 @@ from partsdb.tables import load
 
 TENSION = Source("TM 5-4310-339-15, checking belt tension; several belt guides agree", "verified")
 RIM = Source("6500 ft/min is the usual rim limit of cast-iron pulleys (pulley maker's page)", "reproduction")
+ANTISTATIC = Source("ISO 1813: electrical conductivity of antistatic V-belts", "from memory")
 FAST = 25.0  # up to this belt speed every section may run [m/s]
 FRACTIONAL = 745.7  # "fractional horsepower": up to one hp a belt [W]
 HALF_LOAD = (
@@ -71,20 +73,20 @@ ATTRIBUTES = (
     Attribute("count", "belts in the piece", "", True, header=("count", "belts", "set of")),
     Attribute("mark", "number on the belt", "", header=("mark", "belt number", "number")),
     Attribute("width_mark", "width in the mark", "mm", header=("width mark",)),
+    Attribute("metric_mark", "inside millimetres in the mark", "mm"),
+    Attribute("outside_mark", "outside length in the mark", "mm"),
+    Attribute("other_mark", "second name", None),
     Attribute("match", "match number", "", header=("match", "match number", "code")),
+    Attribute("kind", "kind", None, codes={"V-belt": "V-belt"}, spellings=marks.KIND_WORDS),
+    Attribute(
+        "finish", "rubber", None, codes=marks.FINISHES, spellings=marks.FINISH_WORDS, header=("finish",)
+    ),
     Attribute("matching", "belongs together", None, codes=sets.MATCHES),
     Attribute("datum_length", "datum length", "mm", header=("datum length", "pitch length", "ld", "lp")),
     Attribute("outside_length", "outside length", "mm", header=("outside length", "la")),
     Attribute("top_width", "top width", "mm", header=("top width", "width")),
     Attribute("height", "height", "mm", header=("height", "thickness")),
-    Attribute(
-        "capacity",
-        "power class",
-        None,
-        codes={c: c for c in CAPACITIES},
-        ladder=CAPACITIES,
-        header=("power class",),
-    ),
+    Attribute("capacity", "power class", None, codes={c: c for c in CAPACITIES}, ladder=CAPACITIES),
     Attribute("least_pulley", "least pulley diameter", "mm", header=("least pulley",)),
     Attribute("top_speed", "top belt speed", "m/s", header=("top speed",)),
 )
@@ -93,17 +95,9 @@ ATTRIBUTES = (
 
 
 def _rows() -> tuple[Row, ...]:
-    """Every belt that is made: section, nominal length, and the mark or the width that its writing needs."""
-    widths = {"Z": 0.010, "A": 0.013, "B": 0.017, "C": 0.022, "D": 0.032}
+    """Every belt that is made, with the second names that belts of its kind carry."""
     return tuple(
-        Row(
-            (
-                (m.section, m.length, None, widths[m.section])
-                if m.system == "inside mm"
-                else (m.section, m.length, m.mark, None)
-            ),
-            m.weight,
-        )
+        Row((m.section, m.length, None if m.system == "inside mm" else m.mark, *second_marks(m)), m.weight)
         for m in made()
     )
 
@@ -111,14 +105,19 @@ def _rows() -> tuple[Row, ...]:
 FIELDS = (
     Field(
         "belt",
-        ("section", "length", "mark", "width_mark"),
+        ("section", "length", "mark", "width_mark", "metric_mark", "outside_mark", "other_mark"),
         _rows(),
         (
             Writing("{section} {mark}"),
             Writing("{section}-{mark}", -2.0),
-            Writing("{width_mark:mm} (X|×|*) {length:mm} [(LI|LI.|MM)]"),
-            Writing("{width_mark:mm}-{length:mm} [LI]", -3.0),
-            Writing("(V-BELT|VEE BELT|BELT|KEILRIEMEN) {section} {mark}", -3.0),
+            Writing("{section} {mark} (LP|LD|LW)", -1.0),
+            Writing("{section} {mark} [(LP|LD|LW)] {outside_mark:mm} LA", -1.0),
+            Writing("{section} {mark} {width_mark:mm}X{metric_mark:mm} [LI]", -1.0),
+            Writing("{section} {mark} {other_mark}", -1.0),
+            Writing("{other_mark} {section} {mark}", -1.5),
+            Writing("{width_mark:mm}X{metric_mark:mm} [LI]", -0.7),
+            Writing("{width_mark:mm}X{metric_mark:mm} [LI] {section} {mark}", -1.5),
+            Writing("{width_mark:mm}X{metric_mark:mm} LI {outside_mark:mm} LA", -1.0),
         ),
         p_absent=0.05,
     ),
@@ -131,14 +130,22 @@ FIELDS = (
             Writing("{count} (BELTS|OFF|PCS|BELT SET|IN SET)", -0.5),
             Writing("{count} (OFF|X|-)", -1.5),
         ),
-        p_absent=0.85,
+        p_absent=0.9,
     ),
     Field(
         "match",
         ("match",),
         tuple(Row((float(n),), 4.0 if n == 50 else 1.0) for n in range(44, 57)),
         (Writing("(MATCH|MATCH NO|CODE|M) [NO.] {match}", -0.5), Writing("{match}", -2.5)),
-        p_absent=0.7,
+        p_absent=0.9,
+    ),
+    Field("kind", ("kind",), (Row(("V-belt",)),), (Writing("{kind}"),), p_absent=0.85),
+    Field(
+        "finish",
+        ("finish",),
+        (Row(("oil and heat",), 2.0), Row(("antistatic",))),
+        (Writing("{finish}"),),
+        0.6,
     ),
 )
 
@@ -151,7 +158,7 @@ def require(spec: Spec, duty: Duty) -> tuple[Limit, ...]:
     if section is None or section not in sections():
         return ()
     found = [_groove(section), *_length(spec, duty), _capacity(spec, section, duty), *_set(spec, duty)]
-    return (*found, *_pulley(section, duty), *_speed(duty))
+    return (*found, *_pulley(section, duty), *_speed(duty), *_rubber(spec))
 
 
 def _groove(section: str) -> Limit:
@@ -286,15 +293,28 @@ def _speed(duty: Duty) -> Iterator[Limit]:
         )
 
 
+def _rubber(spec: Spec) -> Iterator[Limit]:
+    if spec.code("finish") == "antistatic":
+        yield Limit(
+            "finish",
+            "one of",
+            ("antistatic",),
+            "safety",
+            "plate: antistatic belt",
+            ANTISTATIC,
+            "sparks from a charged belt light dust and vapour",
+        )
+
+
 # --------------------------------------------------------------------------- what cures a breach
 
 
 def cures(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
     """Grooves to measure, rails to move, belts to order together and to match."""
     if limit.attribute == "section":
-        return _measure_groove(offered)
+        return fitting.groove_changes(offered)
     if limit.attribute == "datum_length":
-        return _move_rails(limit, offered, duty)
+        return fitting.rails_changes(limit, offered, duty)
     if limit.attribute == "count" and isinstance(limit.accept, Interval) and offered.num("count") == 1:
         text = f"fit {limit.accept.lower:.0f} of them at once, of one maker and batch or match number; none of the old"
         return (Change("count", text, 0.0, PRACTICE),)
@@ -303,33 +323,6 @@ def cures(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
         text = f"measure the outside length of each with one tape: they may differ by {within} at most"
         return (Change("matching", text, 0.25, sets.MATCHING),)
     return ()
-
-
-def _measure_groove(offered: Spec) -> tuple[Change, ...]:
-    height = offered.num("height")
-    deep = f" of at least {show(height, 'mm')}" if height is not None else ""
-    text = (
-        f"measure the groove first: a depth{deep} and the belt's own angle; it must stand level with the rim and clear "
-        "of the bottom"
-    )
-    return (Change("section", text, 0.5, sections()["SPB"].source),)
-
-
-def _move_rails(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
-    datum = offered.num("datum_length")
-    if datum is None or not isinstance(limit.accept, Interval):
-        return ()
-    was = (limit.accept.lower + limit.accept.upper) / 2
-    drive = drives.drive_of(duty)
-    old, new = (drives.centres_for(x, drive) if drive else x / 2 for x in (was, datum))
-    if old is None or new is None:
-        return ()
-    way = "out" if new > old else "in"
-    text = (
-        f"move the rails {show(abs(new - old), 'mm', 2)} {way} for the other length, and see that travel to "
-        "slacken and to tighten is left"
-    )
-    return (Change("datum_length", text, 0.5, Source("geometry of the open drive", "derived")),)
 
 
 # --------------------------------------------------------------------------- life, causes, symptoms

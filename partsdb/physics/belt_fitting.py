@@ -6,9 +6,11 @@ import math
 
 from partsdb.duty import Duty
 from partsdb.duty import number as asked
-from partsdb.model import Life, Spec
+from partsdb.intervals import Interval
+from partsdb.model import Change, Life, Limit, Spec
 from partsdb.quantities import show
-from partsdb.source import PRACTICE, judgement
+from partsdb.source import PRACTICE, Source, judgement
+from partsdb.tables import load
 
 from . import belt_drives as drives
 from .belt_drives import pieces
@@ -96,3 +98,32 @@ def shelf_test(spec: Spec, duty: Duty) -> tuple[str, ...]:
     if pieces(spec, duty) > 1:
         found.append(f"belts of one set agree within {show(tolerance(outside or 0.0)[1], 'mm', 2)}")
     return tuple(found)
+
+
+def groove_changes(offered: Spec) -> tuple[Change, ...]:
+    """A belt of another section in these grooves: what to measure first."""
+    height = offered.num("height")
+    deep = f" of at least {show(height, 'mm')}" if height is not None else ""
+    text = (
+        f"measure the groove first: a depth{deep} and the belt's own angle; it must stand level with the rim and clear "
+        "of the bottom"
+    )
+    return (Change("section", text, 0.5, load("belt_sections").source),)
+
+
+def rails_changes(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
+    """A belt of another length: how far the rails move for it; () when that can't be worked out."""
+    datum = offered.num("datum_length")
+    if datum is None or not isinstance(limit.accept, Interval):
+        return ()
+    was = (limit.accept.lower + limit.accept.upper) / 2
+    drive = drives.drive_of(duty)
+    old, new = (drives.centres_for(x, drive) if drive else x / 2 for x in (was, datum))
+    if old is None or new is None:
+        return ()
+    way = "out" if new > old else "in"
+    text = (
+        f"move the rails {show(abs(new - old), 'mm', 2)} {way} for the other length, and see that travel to "
+        "slacken and to tighten is left"
+    )
+    return (Change("datum_length", text, 0.5, Source("geometry of the open drive", "derived")),)

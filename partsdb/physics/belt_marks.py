@@ -11,20 +11,28 @@ from partsdb.source import Source
 from .belt_sections import MARK, lengths, sections, systems
 
 ONE_LISTED = Source("one belt a piece unless the list or plate says a set", "stated")
+KIND_WORDS = {"V-belt": ("V-BELT", "V BELT", "VEE BELT", "VEE-BELT", "WEDGE BELT", "KEILRIEMEN", "BELT")}
+FINISHES = {"oil and heat": "oil and heat resistant", "antistatic": "antistatic"}
+FINISH_WORDS = {
+    "oil and heat": (
+        "OIL & HEAT RESISTANT",
+        "HEAT & OIL RESISTANT",
+        "OIL RESISTANT",
+        "OIL AND HEAT RESISTANT",
+    ),
+    "antistatic": ("ANTISTATIC", "STATIC CONDUCTING", "STATIC DISSIPATING", "ISO 1813", "CONDUCTIVE"),
+}
 MEMORY = Source("belt guides, not seen in print", "from memory")
 
 
 def system_of(spec: Spec) -> str | None:
     """The length system of the spec's `length`; a classical length that is no whole inch is inside mm."""
-    section = spec.code("section")
-    known = systems().get(section or "", ())
-    if len(known) < 2:
-        return known[0] if known else None
+    known = systems().get(spec.code("section") or "", ())
     length = spec.num("length")
-    if spec.has("width_mark") or length is None:
-        return "inside mm" if spec.has("width_mark") else "inside inch"
+    if len(known) < 2 or length is None:
+        return known[0] if known else None
     inches = length / MARK["inside inch"]
-    return "inside inch" if abs(inches - round(inches)) < 0.02 else "inside mm"
+    return "inside inch" if spec.has("mark") or abs(inches - round(inches)) < 0.02 else "inside mm"
 
 
 def derive(spec: Spec) -> tuple[Value, ...]:
