@@ -6,7 +6,8 @@
     ruling     the checks of one reading -> what they allow
     judge      one part over all readings -> Verdict; the part in place under a changed duty
     ranking    the order of verdicts
-    shortlist  many parts as columns; drops only what is proved not to fit
+    columns    many parts as numpy arrays; which rows a limit proves wrong
+    shortlist  the few of many that may do; judged and ranked
     combine    several shelf parts acting as one: search over candidates, sums over sizes, whole judges them
     cautions   which hazards apply        causes   one cause behind several faults
 
@@ -15,11 +16,12 @@ May import model, family, duty, quantities, intervals, source; never reading, pl
 
 from .causes import SharedCause, causes
 from .cautions import cautions
+from .columns import Columns, columns_of
 from .combine import combinations
 from .envelope import requirements
 from .judge import in_place, judge
 from .ranking import ranked
-from .shortlist import Columns, columns_of, equivalents, shortlist
+from .shortlist import equivalents, shortlist
 
 __all__ = [
     "Columns",

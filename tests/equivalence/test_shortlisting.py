@@ -7,7 +7,7 @@ from dataclasses import replace
 from support.toy_family import FAMILY, SOURCE, jar
 
 from partsdb.equivalence import columns_of, equivalents, shortlist
-from partsdb.equivalence.shortlist import breached
+from partsdb.equivalence.columns import breached
 from partsdb.family import requirement
 from partsdb.intervals import Interval
 from partsdb.model import KnownPart, Limit, Requirement, Spec, Value, number, span, word

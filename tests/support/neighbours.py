@@ -32,7 +32,17 @@ def complete_spec(family: Family, rng: random.Random) -> Spec:
             code = attribute.ladder[-1] if attribute.ladder else rng.choice(sorted(attribute.codes))
             values.append(Value(attribute.name, code=code, source=STATED))
     full = family.complete(Spec(family.name, tuple(values)))
+    full = full.plus(_asked_words(family, full))
     return replace(full, values=tuple(replace(v, source=STATED) for v in full.values))
+
+
+def _asked_words(family: Family, spec: Spec) -> list[Value]:
+    """Words that the specification's own requirement asks for and nothing in it says (a filling free of PCB)."""
+    return [
+        Value(x.attribute, code=x.accept[0])
+        for x in family.require(spec, {})
+        if isinstance(x.accept, tuple) and x.accept and not spec.has(x.attribute)
+    ]
 
 
 def _value(name: str, x: float | str | tuple[float, float]) -> Value:
