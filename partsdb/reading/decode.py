@@ -29,7 +29,8 @@ from partsdb.reading.recall import Query, recalled
 from partsdb.reading.scoring import Places, margins_of, places_of
 
 Floats = NDArray[np.float64]
-_KNOWN = 0.5  # prior share of parts that are on record [-]
+_KNOWN = 0.5  # prior share of parts that are on record, where the records are large [-]
+_LARGE = 2000  # parts of a kind at which records hold half of that share: a drawer of ten is no catalogue
 NOTHING = -1e3  # log score of what isn't there
 _NEAR = 16.0  # hypotheses this much worse than the best of all are added up, not written out [nat]
 _MOST_WRITTEN = 80  # hypotheses of one family that are written out
@@ -118,7 +119,8 @@ def _result(found: _Searched, index: Index | None, best: float) -> FamilyResult:
     rest = float(np.logaddexp.reduce(groups.score[written:])) if written < len(groups.score) else NOTHING
     known = index.by_family.get(family.name) if index else None
     if known is not None and query.options:
-        drafts = [replace(d, score=d.score + log(1 - _KNOWN)) for d in drafts]
-        each = log(_KNOWN / len(known.parts)) + found.shift
+        share = _KNOWN * len(known.parts) / (len(known.parts) + _LARGE)
+        drafts = [replace(d, score=d.score + log(1 - share)) for d in drafts]
+        each = log(share / len(known.parts)) + found.shift
         drafts += [replace(d, score=d.score + each) for d in recalled(known, query, scribe)]
     return FamilyResult(family, tuple(drafts), found.options, rest)
