@@ -98,7 +98,9 @@ def caution_lines(cautions: Sequence[Caution], width: int) -> list[str]:
     for caution in cautions:
         figures = "; ".join(f"{label}: {value}" for label, value in caution.figures)
         lines += wrapped(caution.text + (f" [{figures}]" if figures else ""), width, "  ! ")
-    return lines + wrapped("Follow your local code; licensed work is for licensed people.", width, "  ! ")
+    if not any("local code" in caution.text for caution in cautions):
+        lines += wrapped("Follow your local code; licensed work is for licensed people.", width, "  ! ")
+    return lines
 
 
 def verdict_lines(verdict: Verdict, width: int, *, mark: str = "  ", explain: bool = False) -> list[str]:
@@ -164,6 +166,10 @@ def asking_lines(family: Family, requirement: Requirement, width: int) -> list[s
     return lines
 
 
+def _ended(sentence: str) -> str:
+    return sentence if sentence.endswith((".", "?", "!")) else f"{sentence}."
+
+
 def suspect_lines(suspects: Sequence[Suspect], width: int, *, most: int = 2) -> list[str]:
     """What may have killed it, likeliest first, with the reading that tells."""
     if not suspects:
@@ -171,18 +177,20 @@ def suspect_lines(suspects: Sequence[Suspect], width: int, *, most: int = 2) -> 
     lines = ["WHAT KILLED IT?"]
     for suspect in sorted(suspects, key=lambda s: -s.strength)[:most]:
         lines += wrapped(f"{suspect.title} ({percent(suspect.strength)}): {suspect.why}", width, "  - ")
-        lines += wrapped(f"To tell: {suspect.ask}. Then: {suspect.then}.", width, "    ")
+        lines += wrapped(f"To tell: {_ended(suspect.ask)} Then: {_ended(suspect.then)}", width, "    ")
     return lines
 
 
-def cause_lines(causes: Sequence[SharedCause], width: int) -> list[str]:
-    """One cause behind several faults first; what settles it."""
+def cause_lines(causes: Sequence[SharedCause], width: int, *, most: int = 3) -> list[str]:
+    """What explains several faults at once, then what explains one; and what settles it."""
     if not causes:
         return ["No cause stands out. Measure the supply at the machine, and write down what each part does."]
-    lines = ["ONE CAUSE?"]
-    for cause in causes:
-        lines += row(f"  {cause.title}: {len(cause.positions)} faults", percent(cause.strength), width)
+    shared = [cause for cause in causes if len(cause.positions) > 1]
+    lines = ["ONE CAUSE BEHIND SEVERAL FAULTS?"] if shared else ["WHAT KILLED IT?"]
+    for cause in (shared or list(causes))[:most]:
+        count = f"{len(cause.positions)} faults, " if len(cause.positions) > 1 else ""
+        lines += row(f"  {cause.title}", f"{count}{percent(cause.strength)}", width)
         lines += bullets(cause.why, width, "    - ")
-        lines += bullets((f"To tell: {ask}" for ask in cause.ask), width, "    ")
-        lines += bullets((f"Then: {then}" for then in cause.then), width, "    ")
+        lines += bullets((f"To tell: {_ended(ask)}" for ask in cause.ask[:most]), width, "    ")
+        lines += bullets((f"Then: {_ended(then)}" for then in cause.then[:most]), width, "    ")
     return lines

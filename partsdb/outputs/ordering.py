@@ -20,7 +20,8 @@ def plan_lines(
         names = ", ".join(titles.get(n, n) for n in plan.uncovered)
         lines += wrapped(f"NO WAY FOUND FOR: {names}. Until there is one the job can't run.", width)
     lines += ["ORDER"]
-    for line in plan.lines:
+    order = list(dict.fromkeys(line.need for line in plan.lines))
+    for line in sorted(plan.lines, key=lambda line: order.index(line.need)):
         lines += order_lines(line, titles.get(line.need, line.need), plan, zone, width)
     lines += timeline(plan, titles, zone, width)
     lines += _calls(plan, zone, width) + _triggers(plan, zone, width)
@@ -73,7 +74,7 @@ def timeline(plan: Plan, titles: dict[str, str], zone: str, width: int) -> list[
 
     Marks: `·` not yet, `░` possible, `▒` likely, `█` (nearly) sure, `|` the day it is needed.
     """
-    bought = [line for line in plan.lines if line.arrives]
+    bought = sorted((line for line in plan.lines if line.arrives), key=lambda line: titles.get(line.need, ""))
     if not bought:
         return []
     first = plan.now.astimezone(ZoneInfo(zone)).date()

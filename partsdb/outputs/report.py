@@ -26,11 +26,9 @@ def found_lines(
     """Cautions, what it is, what may have killed it, what will do instead."""
     lines = caution_lines(found.cautions, width)
     lines += identification_lines(found.identification, families, width, explain=explain)
-    lines += (
-        _truths(found, width)
-        + suspect_lines(found.suspects, width, most=9 if explain else 2)
-        + in_place_lines(found, width, explain)
-    )
+    lines += _truths(found, width)
+    lines += suspect_lines(found.suspects, width, most=9 if explain else 2)
+    lines += in_place_lines(found, width, explain)
     lines += _drawer(found, width, most, explain)
     lines += verdicts_lines(
         "COMBINED FROM THE DRAWER", _usable(found.combinations), width, most=most, explain=explain

@@ -18,8 +18,9 @@ from partsdb.reading import identify, read
 from partsdb.records import Supplier
 from partsdb.store import About, Brought, Store
 
-# A designation speaks for the part only when it is read without doubt. Judgement.
+# A designation speaks for the part where nearly all its readings agree and it makes sense at all. Judgement.
 SURE = 0.9
+SENSE = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,12 +126,21 @@ def _known(store: Store, supplier: str) -> ListKnown:
 
 
 def described(family: Family, designation: str) -> Spec:
-    """What a designation itself says of the part ("6206-2RS"); nothing when it is open to doubt."""
+    """What a designation itself says of the part ("6206-2RS"): the values of the likeliest reading that hold in
+    nearly all readings; nothing when the text is more likely something else altogether."""
+    nothing = Spec(family.name)
     if not designation:
-        return Spec(family.name)
+        return nothing
     found = identify(read([designation]), {family.name: family})
-    best = found.best
-    return best.spec if best and best.probability >= SURE else Spec(family.name)
+    if found.best is None or found.leftover > 1 - SENSE:
+        return nothing
+    told = sum(h.probability for h in found.hypotheses)
+    shares: dict[object, float] = {}
+    for hypothesis in found.hypotheses:
+        for key in {v.key for v in hypothesis.spec.values}:
+            shares[key] = shares.get(key, 0.0) + hypothesis.probability / told
+    best = found.best.spec
+    return replace(best, values=tuple(v for v in best.values if shares[v.key] >= SURE))
 
 
 def _faults(listing: Listing, name: str, strict: bool) -> int:

@@ -29,10 +29,10 @@ from partsdb.records import Inquiry, Job, Machine, Offer, Part, Position, Wanted
 from partsdb.results import Found
 from partsdb.services.bringing import bring_in
 from partsdb.services.entering import shop_from
-from partsdb.services.inquiries import look_up
+from partsdb.services.inquiries import look_up, new_inquiry
 from partsdb.services.keeping import causes_on, decide_for, machine_record
 from partsdb.services.loading import JobFile, Where, job_file, known
-from partsdb.services.measuring import duty_from, measured, supply_on_plate
+from partsdb.services.measuring import duty_from, supply_on_plate
 from partsdb.services.orders import Planned, news, open_order, orders_for, plan_job, replan_job
 from partsdb.services.wanting import want
 from partsdb.store import Store, open_store
@@ -121,11 +121,12 @@ def _positions(story: Story, machine: Machine) -> list[Position]:
 def _failures(store: Store, story: Story, now: datetime, width: int) -> list[Scene]:
     """What each failed part is and what will do instead; then the one cause behind two faults."""
     scenes = [scene for part in story["need"] for scene in _failure(store, story, part, now, width)]
+    scenes += [_watched(store, part, now, width) for part in story["runs_hot"]]
     machine = store.find(Machine, story["machine"]["name"])
     found = causes_on(machine.id, store.where(Inquiry, machine_id=machine.id), known(store))
     return [
         *scenes,
-        Scene("one cause?", tuple(_headed("ONE CAUSE BEHIND IT?", cause_lines(found, width))), found),
+        Scene("one cause?", tuple(_headed("THE MACHINE", cause_lines(found, width))), found),
     ]
 
 
@@ -147,14 +148,28 @@ def _failure(store: Store, story: Story, part: Story, now: datetime, width: int)
     after = tuple(w.id for w in store.where(Wanted, job_id=job.id) if w.title in part.get("after", ()))
     store.put(inquiry, replace(wanted, after=after))
     scenes = [_looked(part["title"], inquiry, store, width)]
-    if part["later"]:
-        more = measured(part["later"], families())
-        inquiry = replace(inquiry, measurements=inquiry.measurements + more)
+    if "later" in part:
+        inquiry = replace(inquiry, fragments=tuple(part["later"]))
         store.put(inquiry)
         scene = _looked(f"{part['title']}, after one more look", inquiry, store, width)
         said = wrapped(part["later_said"], width)
         scenes.append(replace(scene, lines=(scene.lines[0], *said, *scene.lines[1:])))
     return scenes
+
+
+def _watched(store: Store, part: Story, now: datetime, width: int) -> Scene:
+    """A part that still works but shouldn't: judged where it sits, not replaced."""
+    place = next(p for p in store.all(Position) if p.name == part["position"])
+    inquiry = new_inquiry(
+        part["fragments"],
+        part["measured"],
+        now,
+        machine_id=place.machine_id,
+        position_id=place.id,
+        answers={"doing": "hot"},
+    )
+    store.put(inquiry)
+    return _looked(part["title"], inquiry, store, width)
 
 
 def _looked(title: str, inquiry: Inquiry, store: Store, width: int) -> Scene:

@@ -140,12 +140,9 @@ def duty_of(inquiry: Inquiry, known: Known) -> Duty:
     duty: dict[str, float | str] = {}
     shop = known.shop
     if shop:
-        stated = {
-            "supply_voltage": shop.supply_voltage,
-            "supply_frequency": shop.supply_frequency,
-            "phases": shop.supply_phases,
-        }
-        duty |= {name: float(x) for name, x in stated.items() if x is not None}
+        # the shop's phases say nothing of what feeds this part: most small parts hang on two of three wires
+        stated = {"supply_voltage": shop.supply_voltage, "supply_frequency": shop.supply_frequency}
+        duty |= {name: x for name, x in stated.items() if x is not None}
     position = known.position(inquiry.position_id)
     if position:
         duty |= position.duty

@@ -1,0 +1,30 @@
+"""Texts in CSV files that a spreadsheet may open: no text may act as a formula there.
+
+A cell that begins with = + - @, their full-width twins, a tab or a line end gets an apostrophe before it; so does
+one that is apostrophes and then one of these, or nothing but apostrophes, so that taking one off is exact.
+"""
+
+from __future__ import annotations
+
+import re
+
+_ACTS = re.compile(r"'*[=+\-@\t\r\n＝＋－＠]|'+\Z")
+_GUARDED = re.compile(r"''*(?:[=+\-@\t\r\n＝＋－＠]|\Z)")
+
+
+def guarded(text: str) -> str:
+    """The text as it may stand in a cell.
+
+    >>> guarded('=HYPERLINK("x")'), guarded("6206-2Z")
+    ('\\'=HYPERLINK("x")', '6206-2Z')
+    """
+    return f"'{text}" if _ACTS.match(text) else text
+
+
+def unguarded(cell: str) -> str:
+    """The text of a cell that `guarded` wrote.
+
+    >>> unguarded("'-25 °C")
+    '-25 °C'
+    """
+    return cell[1:] if _GUARDED.match(cell) else cell
