@@ -11,5 +11,6 @@ Pure: the clock is `Problem.now`, randomness comes from `seed`.
 
 from partsdb.planning.planner import plan
 from partsdb.planning.problem import Placed, Problem, for_job
+from partsdb.planning.replan import Replanned, replan
 
-__all__ = ["Placed", "Problem", "for_job", "plan"]
+__all__ = ["Placed", "Problem", "Replanned", "for_job", "plan", "replan"]

@@ -107,8 +107,12 @@ def columns_of(world: World, need: Need, *, all_days: bool, prune: bool = True) 
     fresh = [priced(world, option) for option in ways if option.id not in world.placed]
     made = [_column(world, need, waiting)] if waiting else []
     levels = world.levels if all_days else 1
+    if len(waiting) > 1 and not any(world.placed[way.option.id].state == "late" for way in waiting):
+        fresh = []  # a third order is thought of only once one of two is late
     for i, one in enumerate(fresh):
         made.append(_column(world, need, [*waiting, one]))
+        if waiting:  # what is under way is one half of the hedge
+            continue
         made += [
             _column(world, need, [*waiting, one, two])
             for two in fresh[i + 1 :]
@@ -158,11 +162,13 @@ def _column(world: World, need: Need, ways: Sequence[Priced]) -> Column:
     uses = merged(*(way.option.uses for way in ways))
     parcels = frozenset().union(*(way.parcels for way in ways))
     p = float(factor.first(1).mean(world.priors)[0])
-    back = _expected_back(need, ways) if any(way.back for way in fresh) else 0
+    # of parts that are paid already only the change counts: what a further order would send back
+    waiting = [way for way in ways if way.option.id in world.placed]
+    back = _expected_back(need, ways) - (_expected_back(need, waiting) if waiting else 0) if fresh else 0
     return Column(
         need.id,
         tuple(way.option.id for way in ways),
-        outlay - min(back, outlay),
+        outlay - back,
         outlay,
         goods,
         parcels,

@@ -8,9 +8,9 @@ every number of late days (last axis).
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import reduce
+from functools import lru_cache, reduce
 
 import numpy as np
 from numpy.typing import NDArray
@@ -51,9 +51,11 @@ class Factor:
     def mean(self, priors: Mapping[str, Floats], power: float = 1.0) -> Floats:
         """E[table ** power] over the states, per number of late days."""
         table = self.table if power == 1.0 else self.table**power
+        levels = table.shape[-1]
         for name in self.names:
-            table = np.tensordot(priors[name], table, axes=(0, 0))
-        return np.asarray(table)
+            prior = priors[name]
+            table = prior @ table.reshape(len(prior), -1)
+        return np.asarray(table.reshape(levels))
 
 
 def constant(values: Floats) -> Factor:
@@ -74,41 +76,56 @@ def joint(factors: Sequence[Factor], priors: Mapping[str, Floats]) -> Floats:
     Exact by summing out one state after the other, fewest combinations first; where the combinations would
     be more than MOST_STATES, `drawn` estimates it.
     """
+    order = _elimination(*_scopes(factors, priors))
+    if order is None:
+        return drawn(factors, priors)
     left = list(factors)
-    names = {name for factor in left for name in factor.names}
-    while names:
-        sizes = {name: _size(left, name, priors) for name in names}
-        name = min(sorted(names), key=sizes.__getitem__)
-        if sizes[name] > MOST_STATES:
-            return drawn(left, priors)
-        touched = [factor for factor in left if name in factor.names]
-        product = reduce(Factor.times, touched)
+    for name in order:
+        product = reduce(Factor.times, (factor for factor in left if name in factor.names))
         axis = product.names.index(name)
-        summed = np.tensordot(priors[name], product.table, axes=(0, axis))
-        rest = tuple(n for n in product.names if n != name)
-        left = [factor for factor in left if name not in factor.names] + [Factor(rest, summed)]
-        names.remove(name)
+        others = (n for n in range(product.table.ndim) if n != axis)
+        table = product.table.transpose(axis, *others)
+        summed = (priors[name] @ table.reshape(len(priors[name]), -1)).reshape(table.shape[1:])
+        rest = product.names[:axis] + product.names[axis + 1 :]
+        left = [factor for factor in left if name not in factor.names]
+        left.append(Factor(rest, summed))
     return np.asarray(reduce(np.multiply, (factor.table for factor in left)))
 
 
 def is_exact(factors: Sequence[Factor], priors: Mapping[str, Floats]) -> bool:
     """Whether `joint` sums these factors exactly."""
-    scopes = [set(factor.names) for factor in factors]
-    names = set().union(*scopes) if scopes else set()
-    while names:
-        merged = {name: set().union(*(s for s in scopes if name in s)) for name in names}
-        sizes = {name: math.prod(len(priors[n]) for n in merged[name]) for name in names}
-        name = min(sorted(names), key=sizes.__getitem__)
-        if sizes[name] > MOST_STATES:
-            return False
-        scopes = [s for s in scopes if name not in s] + [merged[name] - {name}]
-        names.remove(name)
-    return True
+    return _elimination(*_scopes(factors, priors)) is not None
 
 
-def _size(factors: Iterable[Factor], name: str, priors: Mapping[str, Floats]) -> int:
-    scope = {other for factor in factors if name in factor.names for other in factor.names}
-    return math.prod(len(priors[other]) for other in scope)
+Scopes = tuple[tuple[str, ...], ...]
+
+
+def _scopes(
+    factors: Sequence[Factor], priors: Mapping[str, Floats]
+) -> tuple[Scopes, tuple[tuple[int, ...], ...]]:
+    scopes = tuple(factor.names for factor in factors)
+    return scopes, tuple(tuple(len(priors[name]) for name in scope) for scope in scopes)
+
+
+@lru_cache(maxsize=20_000)
+def _elimination(scopes: Scopes, lengths: tuple[tuple[int, ...], ...]) -> tuple[str, ...] | None:
+    """An order in which the states are summed out with small products; None when one gets too large."""
+    size = {
+        n: c for scope, many in zip(scopes, lengths, strict=True) for n, c in zip(scope, many, strict=True)
+    }
+    left = [frozenset(scope) for scope in scopes if scope]
+    order: list[str] = []
+    while left:
+        merged = {
+            name: frozenset().union(*(s for s in left if name in s)) for name in size if name not in order
+        }
+        cells = {name: math.prod(size[n] for n in scope) for name, scope in merged.items()}
+        name = min(sorted(cells), key=cells.__getitem__)
+        if cells[name] > MOST_STATES:
+            return None
+        left = [s for s in (*(s for s in left if name not in s), merged[name] - {name}) if s]
+        order.append(name)
+    return tuple(order)
 
 
 def drawn(factors: Sequence[Factor], priors: Mapping[str, Floats], seed: int = 7) -> Floats:

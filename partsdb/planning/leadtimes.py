@@ -140,7 +140,7 @@ class Optimism:
         """(mean, deviation, weight) points of the belief, weighted by what open orders say."""
         means, deviations, weights = _belief_points(self)
         for beyond in self.open_orders:
-            weights = weights * (1 - _normal_cdf((beyond - means) / deviations))
+            weights = weights * (1 - normal_cdf((beyond - means) / deviations))
         return means, deviations, weights / weights.sum()
 
     def cdf(self, w: Floats) -> Floats:
@@ -148,7 +148,7 @@ class Optimism:
         if not self.open_orders:
             return student_t_cdf((w - self.m) / self.scale, 2 * self.a)
         means, deviations, weights = self.grid()
-        table = _normal_cdf((_GRID[:, None] - means) / deviations) @ weights
+        table = normal_cdf((_GRID[:, None] - means) / deviations) @ weights
         return np.interp(w, _GRID, table, left=0.0, right=1.0)
 
 
@@ -164,7 +164,7 @@ def _belief_points(belief: Optimism) -> tuple[Floats, Floats, Floats]:
     return means, deviations, weights
 
 
-def _normal_cdf(x: Floats) -> Floats:
+def normal_cdf(x: Floats) -> Floats:
     """Standard normal distribution, to 1e-7 [Abramowitz and Stegun 7.1.26, from memory; checked in the tests]."""
     z = np.abs(x) / math.sqrt(2)
     t = 1 / (1 + 0.3275911 * z)

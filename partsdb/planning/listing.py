@@ -91,7 +91,7 @@ def _extended(
         fee += ((fresh >> bit) & 1) * amount
     cost = (found.cost[:, None] + step.cost[None, :]).ravel() + fee
     outlay = (found.outlay[:, None] + step.outlay[None, :]).ravel() + fee
-    logs = (found.logs[:, None, :] + step.logs[None, :, :]).reshape(len(cost), -1)
+    logs = (found.logs[:, None, :] + step.logs[None, :, :]).reshape(len(cost), found.logs.shape[1])
     kept = keep(cost + step.rest_cost, outlay + step.rest_outlay, logs + step.rest_logs)
     index = np.flatnonzero(kept)
     row, column = index // many, index % many

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import cache
 
@@ -33,7 +33,6 @@ from partsdb.planning.problem import Placed
 from partsdb.planning.sequence import followers
 from partsdb.records import Calendar, Hours
 
-MOST_BATCHES = 40  # of draws, where waiting orders rule some out
 Dates = NDArray[np.datetime64]
 NEVER = np.inf
 
@@ -42,12 +41,13 @@ NEVER = np.inf
 class Simulated:
     """Share of runs in time per late day, with the fitters' fixed sequence; `free`: they take what has come.
 
-    runs: how many were played; late_days: mean of late days, each run's counted up to the last followed.
+    runs: how many were played; effective: how many equally weighty runs they are worth.
     """
 
     p: Floats
     free: float
     runs: int
+    effective: float
 
     @property
     def probability(self) -> float:
@@ -57,32 +57,25 @@ class Simulated:
     @property
     def standard_error(self) -> float:
         """Standard error of `probability`."""
-        return math.sqrt(max(self.probability * (1 - self.probability), 1 / self.runs) / self.runs)
+        return math.sqrt(max(self.probability * (1 - self.probability), 1 / self.effective) / self.effective)
 
 
 def simulate(world: World, chosen: Sequence[Option], *, seed: int, runs: int) -> Simulated | None:
-    """The chosen options played `runs` times; None when what is known already is too improbable to be drawn."""
+    """The chosen options played `runs` times; None when what is known already can't have happened."""
     play = _Play(world, np.random.default_rng(seed), runs)
-    kept: list[Floats] = []
-    hours: list[Floats] = []
-    count = 0
-    for _ in range(MOST_BATCHES):
-        ready, own, possible = play.batch(chosen)
-        kept.append(ready[possible])
-        hours.append(own[possible])
-        count += int(possible.sum())
-        if count >= runs:
-            break
-    if count < min(runs, 1000):
+    ready, own = play.all(chosen)
+    weight = play.weight
+    if weight.sum() <= 0:
         return None
-    ready, own = np.concatenate(kept)[:runs], np.concatenate(hours)[:runs]
     needs = [need.id for need in world.problem.needs if any(o.need == need.id for o in chosen)]
     done = _in_sequence(world, needs, ready, own)
     limits = [play.minutes(world.deadline(t)) for t in range(world.levels)]
     job = math.ceil(world.problem.job_hours * 60)
-    p = np.array([(done + job <= limit + 1e-6).mean() for limit in limits])
+    p = np.array([np.average(done + job <= limit + 1e-6, weights=weight) for limit in limits])
     free = _as_they_come(world, needs, ready, own) if _few_fitters(world, needs) else done
-    return Simulated(p, float((free + job <= limits[0] + 1e-6).mean()), len(done))
+    effective = float(weight.sum() ** 2 / (weight**2).sum())
+    as_they_come = float(np.average(free + job <= limits[0] + 1e-6, weights=weight))
+    return Simulated(p, as_they_come, runs, effective)
 
 
 def _few_fitters(world: World, needs: Sequence[str]) -> bool:
@@ -90,17 +83,20 @@ def _few_fitters(world: World, needs: Sequence[str]) -> bool:
 
 
 class _Play:
-    """Draws of one plan. Working minutes are counted from the day before the first order."""
+    """Draws of one plan. Working minutes are counted from the day before the first order.
+
+    weight: of each run: how probable it makes what is known, that placed orders are not here yet. Their
+    handling is drawn so that they are not; the weight says how likely that was in the run's shared states.
+    """
 
     def __init__(self, world: World, rng: np.random.Generator, runs: int) -> None:
         self._world, self._rng, self._runs = world, rng, runs
         self._slow: dict[str, NDArray[np.bool_]] = {}
         self._carriage: dict[str, tuple[NDArray[np.int64], NDArray[np.int64]]] = {}
+        self.weight: Floats = np.ones(runs)
 
-    def batch(self, chosen: Sequence[Option]) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-        """(ready minutes, install minutes) per run and need, and which runs agree with what is known."""
-        self._slow, self._carriage = {}, {}
-        possible = np.ones(self._runs, bool)
+    def all(self, chosen: Sequence[Option]) -> tuple[Floats, Floats]:
+        """(ready minutes, install minutes) per run and need."""
         ready, own = [], []
         for need in self._world.problem.needs:
             ways = [option for option in chosen if option.need == need.id]
@@ -109,17 +105,15 @@ class _Play:
             reading = self._draw(np.array([*need.readings, max(0.0, 1 - sum(need.readings))]))
             first, takes = np.full(self._runs, NEVER), np.full(self._runs, need.install_hours * 60)
             for option in ways:
-                at, agrees = self._in_hand(option)
-                possible &= agrees
                 fits = np.array([*option.fits, 0.0])[reading] * holds_out(option)
-                at = np.where(self._rng.random(self._runs) < fits, at, NEVER)
+                at = np.where(self._rng.random(self._runs) < fits, self._in_hand(option), NEVER)
                 hours = need.install_hours if option.install_hours is None else option.install_hours
                 better = at + hours * 60 < first + takes
                 first, takes = np.where(better, at, first), np.where(better, math.ceil(hours * 60), takes)
             real = self._rng.random(self._runs) < need.exists
             ready.append(np.where(real, first, 0.0))  # time to fit it is kept free all the same
             own.append(takes)
-        return np.stack(ready, axis=1), np.stack(own, axis=1), possible
+        return np.stack(ready, axis=1), np.stack(own, axis=1)
 
     def minutes(self, moment: datetime) -> float:
         """Working minutes of the shop until a moment, counted day by day from wall-clock times."""
@@ -135,23 +129,16 @@ class _Play:
 
     # ----------------------------------------------------------------- one option
 
-    def _in_hand(self, option: Option) -> tuple[Floats, NDArray[np.bool_]]:
-        """Working minutes at which an option's goods are ready to be fitted, and whether the run is possible."""
-        always = np.ones(self._runs, bool)
+    def _in_hand(self, option: Option) -> Floats:
+        """Working minutes at which an option's goods are ready to be fitted."""
         placed = self._world.placed.get(option.id)
         extra = option.ready_hours * 60
         if placed and placed.state == "received" and placed.received_at:
-            return np.full(self._runs, self.minutes(placed.received_at) + extra), always
+            return np.full(self._runs, self.minutes(placed.received_at) + extra)
         if not option.lines:
-            return np.full(self._runs, self.minutes(self._world.problem.now) + extra), always
-        last: Dates | None = None
-        for line in option.lines:
-            came = self._arrival(line, option, placed)
-            last = came if last is None else np.maximum(last, came)
-            if placed:
-                always &= came >= np.datetime64(self._not_before(placed))
-        assert last is not None
-        return self._received(last) + extra, always
+            return np.full(self._runs, self.minutes(self._world.problem.now) + extra)
+        came = [self._arrival(line, option, placed) for line in option.lines]
+        return self._received(np.maximum.reduce(came)) + extra
 
     def _not_before(self, placed: Placed) -> date:
         today = self._world.problem.now.astimezone(zone(self._world.problem.shop.calendar.zone)).date()
@@ -171,36 +158,16 @@ class _Play:
 
     def _arrival(self, line: Line, option: Option, placed: Placed | None) -> Dates:
         """The day a line is received, in every run."""
-        world = self._world
-        supplier, service = world.supplier(line.supplier_id), world.problem.service(line)
-        shop = world.problem.shop
-        repair = world.offer(line.offer_id).repair or option.kind == "repair"
-        moment = placed.ordered_at if placed else world.problem.now
-        local = moment.astimezone(zone(supplier.calendar.zone))
-        first = local.date() + timedelta(days=1 if local.time() > service.cut_off else 0)
-        works = _business(supplier.calendar.weekdays, supplier.calendar, world)
-        start = np.busday_offset(np.datetime64(first), 0, roll="forward", busdaycal=works)
-        carries = _business(
-            service.delivers, Calendar(shop.calendar.zone, shop.calendar.country, shop.calendar.region), world
-        )
-        clears = _business(
-            (0, 1, 2, 3, 4), Calendar(shop.calendar.zone, shop.calendar.country, shop.calendar.region), world
-        )
-        leaves_from = start
-        if repair:
-            leaves_from = _forward(np.array([start]), np.array([max(service.transit_days)]), carries)[0]
-            leaves_from = np.busday_offset(leaves_from, 0, roll="forward", busdaycal=works)
-        days = np.minimum(self._handling(line, placed), world.span)
-        there = np.busday_offset(leaves_from, days, busdaycal=works)
+        service = self._world.problem.service(line)
+        repair = self._world.offer(line.offer_id).repair or option.kind == "repair"
+        road = _road(self._world, line, placed.ordered_at if placed else self._world.problem.now, repair)
         mark = f"{line.supplier_id}/{line.service_id}/{repair}/{placed.ordered_at if placed else ''}"
         transit, customs = self._carried(mark, service.transit_days, service.customs_days)
-        there = _forward(_forward(there, transit, carries), customs, clears)
-        ready = datetime.combine(start.astype(object), service.cut_off, zone(supplier.calendar.zone))
-        gate = ready.astimezone(zone(shop.calendar.zone)).time()
-        if all(gate > hours.closes for hours in shop.goods_in):
-            there = there + (transit == 0)
-        receives = tuple({h.weekday for h in shop.goods_in} & set(shop.calendar.weekdays))
-        return np.busday_offset(there, 0, roll="forward", busdaycal=_business(receives, shop.calendar, world))
+        least = np.zeros(self._runs, np.int64)
+        if placed:
+            least = _least_days(road, transit, customs, self._not_before(placed), self._world.span)
+        days = self._handling(line, placed, least)
+        return road.received(np.minimum(days, self._world.span), transit, customs)
 
     def _carried(
         self, mark: str, transit: tuple[int, int], customs: tuple[int, int]
@@ -210,20 +177,23 @@ class _Play:
             self._carriage[mark] = (self._draw(spread_days(*transit)), self._draw(spread_days(*customs)))
         return self._carriage[mark]
 
-    def _handling(self, line: Line, placed: Placed | None) -> NDArray[np.int64]:
-        """Handling days of a line in every run, moved by its supplier's slow spell."""
+    def _handling(self, line: Line, placed: Placed | None, least: NDArray[np.int64]) -> NDArray[np.int64]:
+        """Handling days of a line in every run, at least `least`, moved by its supplier's slow spell."""
         if line.supplier_id not in self._slow:
             self._slow[line.supplier_id] = self._rng.random(self._runs) < SLOW_SHARE
         slow = self._slow[line.supplier_id]
         believed = self._world.handling(line, placed.delivery if placed else "")
-        first = self._days(believed, self._runs)
-        rest = [self._days(believed, int(slow.sum())) for _ in range(int(SLOW_POWER) - 1)]
-        slowest = first.copy()
-        slowest[slow] = np.maximum.reduce([first[slow], *rest])
-        ordered = np.sort(np.concatenate([first, *rest]).astype(np.int16), kind="stable")
-        rank = _normal_rank(self._rng.random(self._runs))
-        usual = ordered[np.minimum((rank * len(ordered)).astype(int), len(ordered) - 1)].astype(np.int64)
-        return np.asarray(np.where(slow, slowest, usual), dtype=np.int64)
+        drawn = self._days(believed, max(4 * self._runs, 20_000)).astype(np.int16)
+        ordered = np.sort(drawn, kind="stable")
+        u = self._rng.random(self._runs)
+        if placed:
+            below = np.searchsorted(ordered, least.astype(np.int16)) / len(ordered)
+            passed = np.where(slow, below**SLOW_POWER, _usual_share(below))
+            self.weight *= 1 - passed
+            u = passed + (1 - passed) * u
+        rank = np.where(slow, u ** (1 / SLOW_POWER), _usual_rank(u))
+        place = np.minimum((rank * len(ordered)).astype(int), len(ordered) - 1)
+        return np.asarray(ordered[place], dtype=np.int64)
 
     def _days(self, believed: Handling, many: int) -> NDArray[np.int64]:
         """Handling days drawn from stock or back-order, whatever the spell."""
@@ -248,10 +218,74 @@ class _Play:
         return np.asarray(found, dtype=np.int64)
 
 
-def _normal_rank(u: Floats) -> Floats:
-    """The rank v with (v - q v^a) / (1 - q) = u: where a line stands outside a slow spell."""
+def _usual_share(v: Floats) -> Floats:
+    """Share of lines outside a slow spell that stand at or below rank v: (v - q v^a) / (1 - q)."""
+    return (v - SLOW_SHARE * v**SLOW_POWER) / (1 - SLOW_SHARE)
+
+
+def _usual_rank(u: Floats) -> Floats:
+    """The rank at or below which a share u of the lines outside a slow spell stands."""
     grid = np.linspace(0.0, 1.0, 4001)
-    return np.interp(u, (grid - SLOW_SHARE * grid**SLOW_POWER) / (1 - SLOW_SHARE), grid)
+    return np.interp(u, _usual_share(grid), grid)
+
+
+@dataclass(frozen=True, slots=True)
+class _Road:
+    """The days a line passes through: the supplier's, the carrier's, customs' and the shop's goods-in."""
+
+    start: np.datetime64
+    works: np.busdaycalendar
+    carries: np.busdaycalendar
+    clears: np.busdaycalendar
+    receives: np.busdaycalendar
+    waits: bool  # what is fetched gets here after goods-in has closed
+
+    def received(
+        self, days: NDArray[np.int64], transit: NDArray[np.int64], customs: NDArray[np.int64]
+    ) -> Dates:
+        """Day of goods-in after so many handling, transit and customs days."""
+        there = np.busday_offset(self.start, days, busdaycal=self.works)
+        there = _forward(_forward(there, transit, self.carries), customs, self.clears)
+        there = there + ((transit == 0) & self.waits)
+        return np.asarray(np.busday_offset(there, 0, roll="forward", busdaycal=self.receives))
+
+
+def _road(world: World, line: Line, moment: datetime, repair: bool) -> _Road:
+    supplier, service = world.supplier(line.supplier_id), world.problem.service(line)
+    shop = world.problem.shop
+    place = shop.calendar
+    local = moment.astimezone(zone(supplier.calendar.zone))
+    first = local.date() + timedelta(days=1 if local.time() > service.cut_off else 0)
+    works = _business(supplier.calendar.weekdays, supplier.calendar, world)
+    start = np.busday_offset(np.datetime64(first), 0, roll="forward", busdaycal=works)
+    ready = datetime.combine(start.astype(object), service.cut_off, zone(supplier.calendar.zone))
+    gate = ready.astimezone(zone(place.zone)).time()
+    open_roads = replace(place, closures=())  # the works being shut stops no carrier
+    carries = _business(service.delivers, open_roads, world)
+    if repair:  # the old part has to get there first
+        there = _forward(np.array([start]), np.array([max(service.transit_days)]), carries)
+        start = np.busday_offset(there, 0, roll="forward", busdaycal=works)[0]
+    receives = tuple({hours.weekday for hours in shop.goods_in} & set(place.weekdays))
+    return _Road(
+        start,
+        works,
+        carries,
+        _business((0, 1, 2, 3, 4), open_roads, world),
+        _business(receives, place, world),
+        all(gate > hours.closes for hours in shop.goods_in),
+    )
+
+
+def _least_days(
+    road: _Road, transit: NDArray[np.int64], customs: NDArray[np.int64], day: date, most: int
+) -> NDArray[np.int64]:
+    """In every run, the fewest handling days with which the line is not received before `day`."""
+    tries = np.arange(most)
+    least = np.zeros(len(transit), np.int64)
+    for j, c in {(int(j), int(c)) for j, c in zip(transit, customs, strict=True)}:
+        came = road.received(tries, np.full(most, j), np.full(most, c))
+        least[(transit == j) & (customs == c)] = np.searchsorted(came, np.datetime64(day))
+    return least
 
 
 def _forward(days: Dates, steps: NDArray[np.int64], calendar: np.busdaycalendar) -> Dates:

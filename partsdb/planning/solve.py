@@ -60,7 +60,7 @@ def cheapest(search: Search, target: float) -> Choice | None:
     found = _passing(
         search, search.program.solve("cost", marginal=math.log(target), gap=_gap(search)), target
     )
-    found = _tightened(search, target, found)
+    found = _tightened(search, target, found, steps=1 if search.small else TIGHTENINGS)
     if not search.small:
         answer = search.program.solve("cost", bound=math.log(target), gap=_gap(search))
         return found and replace(found, bound=answer.bound if answer else None)

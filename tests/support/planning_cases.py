@@ -134,10 +134,11 @@ def invented(
     late_day: str | None = None,
     fitters: int = 9,
     history: int = 4,
+    abroad: bool = True,
 ) -> Problem:
     """A problem drawn from a seed: tight enough that hedges and quick services matter."""
     rng = np.random.default_rng(seed)
-    sellers = tuple(_seller(rng, i) for i in range(suppliers))
+    sellers = tuple(_seller(rng, i, abroad and i == suppliers - 1) for i in range(suppliers))
     offers: list[Offer] = []
     ways: list[Option] = []
     wanted: list[Need] = []
@@ -165,8 +166,7 @@ def invented(
     )
 
 
-def _seller(rng: np.random.Generator, i: int) -> Supplier:
-    abroad = i % 3 == 2
+def _seller(rng: np.random.Generator, i: int, abroad: bool) -> Supplier:
     low = int(rng.integers(1, 3))
     quick = service("quick", transit=(1, 1), freight=str(rng.integers(12, 30)))
     slow = service("slow", transit=(low, low + 1), freight=str(rng.integers(4, 9)))
