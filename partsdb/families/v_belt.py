@@ -176,21 +176,25 @@ def _groove(section: str) -> Limit:
 
 
 def _length(spec: Spec, duty: Duty) -> Iterator[Limit]:
-    datum = spec.num("datum_length")
-    if datum is None:
+    """The datum length, or for belts marked by their outside that one: it is what the mark really says."""
+    outside = marks.system_of(spec) == "outside inch"
+    attribute = "outside_length" if outside else "datum_length"
+    length, datum = spec.num(attribute), spec.num("datum_length")
+    if length is None:
         return
-    off, reach = tolerance(datum)[0], drives.reach_of_rails(datum, duty)
-    low, high = datum - off, datum + off
+    off, reach = tolerance(length)[0], drives.reach_of_rails(datum, duty) if datum is not None else None
+    more = length - datum if datum is not None else 0.0
+    low, high = length - off, length + off
     rails = "" if reach else "; state the travel of the slide rails (take_up): they may make up for it"
     yield Limit(
-        "datum_length",
+        attribute,
         "within",
         Interval(low, high),
         "fit",
-        f"plate: datum length {show(datum, 'mm')}, as belts of that mark may differ",
+        f"plate: {show(length, 'mm')} {'outside' if outside else 'at the datum line'}, as such belts may differ",
         sets.MATCHING,
         f"too far from the length that ran there{rails}",
-        reach=Interval(min(low, reach[0]), max(high, reach[1])) if reach else None,
+        reach=Interval(min(low, reach[0] + more), max(high, reach[1] + more)) if reach else None,
     )
 
 
@@ -313,7 +317,7 @@ def cures(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
     """Grooves to measure, rails to move, belts to order together and to match."""
     if limit.attribute == "section":
         return fitting.groove_changes(offered)
-    if limit.attribute == "datum_length":
+    if limit.attribute in ("datum_length", "outside_length"):
         return fitting.rails_changes(limit, offered, duty)
     if limit.attribute == "count" and isinstance(limit.accept, Interval) and offered.num("count") == 1:
         text = f"fit {limit.accept.lower:.0f} of them at once, of one maker and batch or match number; none of the old"

@@ -113,10 +113,12 @@ def groove_changes(offered: Spec) -> tuple[Change, ...]:
 
 def rails_changes(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
     """A belt of another length: how far the rails move for it; () when that can't be worked out."""
-    datum = offered.num("datum_length")
-    if datum is None or not isinstance(limit.accept, Interval):
+    datum, length = offered.num("datum_length"), offered.num(limit.attribute)
+    if datum is None or length is None or not isinstance(limit.accept, Interval):
         return ()
-    was = (limit.accept.lower + limit.accept.upper) / 2
+    was = (limit.accept.lower + limit.accept.upper) / 2 - (
+        length - datum
+    )  # at the datum line, whatever the limit
     drive = drives.drive_of(duty)
     old, new = (drives.centres_for(x, drive) if drive else x / 2 for x in (was, datum))
     if old is None or new is None:
@@ -126,4 +128,4 @@ def rails_changes(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]
         f"move the rails {show(abs(new - old), 'mm', 2)} {way} for the other length, and see that travel to "
         "slacken and to tighten is left"
     )
-    return (Change("datum_length", text, 0.5, Source("geometry of the open drive", "derived")),)
+    return (Change(limit.attribute, text, 0.5, Source("geometry of the open drive", "derived")),)

@@ -50,8 +50,8 @@ def _derived_length(spec: Spec) -> Iterator[Value]:
         yield number("length", length, Source("the number on the belt in its section's unit", "verified"))
     if length is not None:
         found = lengths(section, system, length)
-        yield number("datum_length", found.datum, found.source)
-        yield number("outside_length", found.outside, found.source)
+        yield number("datum_length", found.datum, found.datum_source)
+        yield number("outside_length", found.outside, found.outside_source)
 
 
 def _derived_section(spec: Spec) -> Iterator[Value]:

@@ -48,11 +48,12 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Lengths:
-    """A belt's datum and outside length [m], and where the offsets come from."""
+    """A belt's datum and outside length [m], and where the offset of each comes from."""
 
     datum: float
     outside: float
-    source: Source
+    datum_source: Source
+    outside_source: Source
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +120,13 @@ def lengths(section: str, system: str, nominal: float) -> Lengths:
         raise BadInput(f"section {section} isn't marked in {system}")
     row = fitting[-1]
     datum, outside = (to_si(float(row[key]), row["unit"]) for key in ("datum", "outside"))
-    return Lengths(nominal + datum, nominal + outside, replace(table.source_of(row), citation=row["cites"]))
+    by_datum, by_outside = (table.source_of({"status": row[key]}) for key in ("status", "outside_status"))
+    return Lengths(
+        nominal + datum,
+        nominal + outside,
+        replace(by_datum, citation=row["cites"]),
+        replace(by_outside, citation=row["cites"]),
+    )
 
 
 def tolerance(length: float) -> tuple[float, float]:
