@@ -19,6 +19,7 @@ from partsdb.reading.channel import Plate
 
 BITS = 10  # a place on the plate: channel.MOST_GLYPHS < 2**BITS
 SCALE = 1000.0  # score units per nat
+_LONGEST_SWALLOW = 16  # glyphs that one illegible stretch can take from a text
 NEVER = -900.0  # [nat]; deep enough to lose, small enough for 32 bits
 
 # A blank on the plate where the text has none, and the other way round, by what stands before the glyph
@@ -50,7 +51,8 @@ class Strip:
     """Texts laid end to end, each with one slot before it for "nothing written yet".
 
     codes: alphabet entry per slot (channel.SIZE at start slots); starts, ends: slots per text; gaps: packed
-    cost per kind of gap and slot; lost: packed cost of a glyph without trace; fresh: slots that begin a text.
+    cost per kind of gap and slot; lost: packed cost of a glyph without trace; first, last: classes of each
+    text's end glyphs.
     """
 
     codes: Ints
@@ -58,7 +60,8 @@ class Strip:
     ends: Ints
     gaps: tuple[Packed, Packed, Packed]
     lost: Packed
-    fresh: NDArray[np.bool_]
+    first: Ints
+    last: Ints
     longest: int
 
     def __len__(self) -> int:
@@ -106,8 +109,16 @@ def strip_of(texts: Sequence[str]) -> Strip:
     costs = [np.where(blank_at, w, u) for w, u in zip(_GAP_WRITTEN, _GAP_UNWRITTEN, strict=True)]
     gaps = tuple(pack(np.where(first_at, 0.0, cost)) for cost in costs)
     index = [np.array(x, dtype=np.intp) for x in (codes, starts, ends)]
+    kinds = [np.array([channel.glyph_class(t[k]) for t in texts], dtype=np.intp) for k in (0, -1)]
     return Strip(
-        index[0], index[1], index[2], (gaps[0], gaps[1], gaps[2]), pack(np.array(lost)), first_at, longest
+        index[0],
+        index[1],
+        index[2],
+        (gaps[0], gaps[1], gaps[2]),
+        pack(np.array(lost)),
+        kinds[0],
+        kinds[1],
+        longest,
     )
 
 
@@ -175,7 +186,7 @@ def _swallow(cells: Packed, strip: Strip, first: float, further: float) -> Packe
     opened = cells + begin
     opened[1:] = opened[:-1].copy()
     opened[strip.starts] = pack(NEVER)
-    for _ in range(strip.longest - 1):
+    for _ in range(min(strip.longest, _LONGEST_SWALLOW) - 1):
         np.maximum(opened[1:], opened[:-1] + go_on[1:], out=opened[1:])
     return opened
 
@@ -193,17 +204,17 @@ def _step(cells: Packed, strip: Strip, steps: Steps, i: int) -> Packed:
     return after
 
 
-def align(strip: Strip, steps: Steps, entry: Packed, columns: Ints) -> Packed:
+def align(strip: Strip, steps: Steps) -> Packed:
     """For every place i (0..n) and text: the packed best alignment that ends just before glyph i.
 
-    entry: packed score of beginning at each place, one column per kind of beginning; columns: which kind each
-    text has.
+    A text begins at any place, for the cost of tearing a word apart there (`Steps.edge`).
     """
     n = len(steps)
+    entry = pack(np.array(steps.edge)) + np.arange(n + 1, dtype=np.int32)[:, None]
     found = np.empty((n + 1, len(strip)), dtype=np.int32)
     cells = np.full(len(strip.codes), pack(NEVER), dtype=np.int32)
     for i in range(n + 1):
-        cells[strip.starts] = entry[i][columns]
+        cells[strip.starts] = entry[i][strip.first]
         if steps.gap[i] == 2:
             np.maximum(cells, _swallow(cells, strip, channel.CUT_FIRST, channel.CUT_NEXT), out=cells)
         else:
@@ -215,7 +226,6 @@ def align(strip: Strip, steps: Steps, entry: Packed, columns: Ints) -> Packed:
     return found
 
 
-def plain_entry(steps: Steps) -> Packed:
-    """Beginning at any place without a prefix: one column per class of the first glyph, start = the place."""
-    places = np.arange(len(steps) + 1, dtype=np.int32)[:, None]
-    return np.asarray(pack(np.array(steps.edge)) + places, dtype=np.int32)
+def edges(steps: Steps) -> NDArray[np.float32]:
+    """Cost of beginning at each place, one column per class of the first glyph [nat]."""
+    return np.array(steps.edge, dtype=np.float32)

@@ -17,7 +17,6 @@ from numpy.typing import NDArray
 from partsdb.family import Family, Field, Row
 from partsdb.model import KnownPart, Spec, Value
 from partsdb.reading.align import Strip, strip_of
-from partsdb.reading.channel import glyph_class
 from partsdb.reading.fragments import fold_text
 from partsdb.reading.instruments import as_value, number_of
 
@@ -39,16 +38,6 @@ class Texts:
     def strip(self) -> Strip:
         """The texts laid out for the alignment."""
         return strip_of(self.texts)
-
-    @cached_property
-    def kinds(self) -> Ints:
-        """Class of each text's first glyph."""
-        return np.array([glyph_class(t[0]) for t in self.texts], dtype=np.intp)
-
-    @cached_property
-    def tails(self) -> Ints:
-        """Class of each text's last glyph."""
-        return np.array([glyph_class(t[-1]) for t in self.texts], dtype=np.intp)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 
 from partsdb.family import Family, Field, Row
 from partsdb.reading.align import Ints, Strip, strip_of
-from partsdb.reading.channel import glyph_class
 from partsdb.reading.fragments import fold_text
 from partsdb.reading.numerals import Spelling, range_spellings, spellings
 from partsdb.reading.templates import Flat, Shape, Variable, shape
@@ -29,7 +28,6 @@ class Ends:
     """
 
     strip: Strip
-    kinds: Ints
     text: Ints
     logp: Floats
     group: Ints
@@ -38,16 +36,15 @@ class Ends:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Columns:
-    """Core texts: per text its field, row, group, log prior [nat] and the classes of its end glyphs."""
+    """Core texts: the distinct ones as a strip, and per column which text it is, its field, row, group and log
+    prior [nat]."""
 
     strip: Strip
-    texts: tuple[str, ...]
+    text: Ints
     field: Ints
     row: Ints
     group: Ints
     logp: Floats
-    first: Ints
-    last: Ints
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -122,9 +119,9 @@ class _Draft:
 
 def columns_of(texts: Sequence[str], field: Ints, row: Ints, group: Ints, logp: Floats) -> Columns:
     """Columns from their parts."""
-    first = np.array([glyph_class(t[0]) for t in texts], dtype=np.intp)
-    last = np.array([glyph_class(t[-1]) for t in texts], dtype=np.intp)
-    return Columns(strip_of(texts or ("X",)), tuple(texts), field, row, group, logp, first, last)
+    known: dict[str, int] = {}
+    text = np.array([known.setdefault(t, len(known)) for t in texts], dtype=np.intp)
+    return Columns(strip_of(tuple(known) or ("X",)), text, field, row, group, logp)
 
 
 def _ends(groups: Sequence[tuple[tuple[str, float], ...]], *, backwards: bool) -> Ends:
@@ -141,9 +138,8 @@ def _ends(groups: Sequence[tuple[tuple[str, float], ...]], *, backwards: bool) -
             way = folded[::-1] if backwards else folded
             entries.append((known.setdefault(way, len(known)), g, p))
     texts = tuple(known) or ("X",)
-    kinds = np.array([glyph_class(t[0]) for t in texts], dtype=np.intp)
     index = [np.array([e[k] for e in entries], dtype=np.intp) for k in (0, 1)]
-    return Ends(strip_of(texts), kinds, index[0], np.array([e[2] for e in entries]), index[1], bare)
+    return Ends(strip_of(texts), index[0], np.array([e[2] for e in entries]), index[1], bare)
 
 
 def _build(families: tuple[Family, ...]) -> Lexicon:

@@ -39,9 +39,8 @@ def match_texts(texts: Texts, steps: align.Steps, back: align.Steps) -> Matches:
     """Every text at its best place. Texts must be whole words there: torn edges are paid for."""
     if not texts.texts:
         return Matches(np.empty(0), np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp))
-    found = align.align(texts.strip, steps, align.plain_entry(steps), texts.kinds)
-    leave = align.score(align.plain_entry(back))[::-1]
-    total = align.score(found) + leave[:, texts.tails]
+    found = align.align(texts.strip, steps)
+    total = align.score(found) + align.edges(back)[::-1][:, texts.strip.last]
     end = total.argmax(axis=0)
     column = np.arange(len(texts.texts))
     start = align.place(found[end, column]).astype(np.intp)

@@ -43,73 +43,78 @@ class Places:
     extra: tuple[Row, ...]
 
 
-def _margins(ends: Ends, steps: Steps) -> tuple[Packed, Packed]:
-    """Best score of beginning at each place: with a prefix or without, and without only.
-
-    Column = group * 3 + class of the core's first glyph.
-    """
-    shape = len(steps) + 1, len(ends.bare) * 3
-    bare = pack(np.where(np.isfinite(ends.bare), ends.bare, NEVER / 2))
-    plain = align.plain_entry(steps)
-    without = (plain[:, None, :] + bare[None, :, None]).astype(np.int32)
-    margins = without.copy()
+def _labels(ends: Ends, steps: Steps) -> Packed:
+    """Per place and group: the packed best prefix that ends there (NEVER for groups without prefixes)."""
+    best = np.full((len(steps) + 1, len(ends.bare)), pack(NEVER / 2), dtype=np.int32)
     if len(ends.text):
-        found = align.align(ends.strip, steps, plain, ends.kinds)
-        ways = found[:, ends.text] + pack(ends.logp)
+        ways = align.align(ends.strip, steps)[:, ends.text] + pack(ends.logp)
         offsets = np.flatnonzero(np.diff(ends.group, prepend=-1))
-        best = np.maximum.reduceat(ways, offsets, axis=1)
         across = pack(np.where([g == 2 for g in steps.gap], _ACROSS, 0.0))
-        best = best + across[:, None]
-        with_prefix = ends.group[offsets]
-        margins[:, with_prefix] = np.maximum(margins[:, with_prefix], best[:, :, None])
-    return margins.reshape(shape), without.reshape(shape)
+        best[:, ends.group[offsets]] = np.maximum.reduceat(ways, offsets, axis=1) + across[:, None]
+    return best
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Margins:
-    """The plate as steps, and what it says for beginning and ending a core at each place: with and without
-    prefixes, with and without suffixes (by place in the forward sense; they carry the end of the suffix)."""
+    """The plate as steps, and what it says before and behind a core at each place: packed best prefix that ends
+    there, packed best suffix that begins there (it carries its end), cost of tearing a word there."""
 
     steps: Steps
-    begin: tuple[Packed, Packed]
-    finish: tuple[Packed, Packed]
+    before: Packed
+    behind: Packed
+    torn: NDArray[np.float32]
 
 
 def margins_of(lexicon: Lexicon, plate: Plate) -> Margins:
     """Prefixes and suffixes of every writing, scored once for all rows."""
-    steps = align.steps_of(plate)
-    back = [m[::-1] for m in _margins(lexicon.suffixes, align.steps_of(plate, backwards=True))]
-    with_suffix, without = ((m >> align.BITS << align.BITS) | (len(plate) - place(m)) for m in back)
-    return Margins(steps, _margins(lexicon.prefixes, steps), (with_suffix, without))
+    steps, back = align.steps_of(plate), align.steps_of(plate, backwards=True)
+    behind = _labels(lexicon.suffixes, back)[::-1]
+    behind = (behind >> align.BITS << align.BITS) | (len(plate) - place(behind))
+    return Margins(steps, _labels(lexicon.prefixes, steps), behind, align.edges(back)[::-1])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Scores:
-    """Per place i and column: total log odds, and packed start and end."""
+    """Per place i and column: total log odds; and where those alignments begin and end, with the prefix or the
+    suffix that they take."""
 
     total: NDArray[np.float32]
     core: Packed
-    finish: Packed
-    tail: Ints
+    columns: Columns
+    before: Packed | None
+    behind: Packed | None
 
     def at(self, i: Ints, column: Ints) -> tuple[Ints, Ints]:
         """(start, end) of those alignments."""
-        start = place(self.core[i, column]).astype(np.intp)
-        return start, place(self.finish[i, self.tail[column]]).astype(np.intp)
+        group = self.columns.group[column]
+        start = place(self.core[i, self.columns.text[column]])
+        if self.before is not None:
+            start = place(self.before[start, group])
+        end = i if self.behind is None else place(self.behind[i, group])
+        return start.astype(np.intp), end.astype(np.intp)
 
 
-def score_columns(columns: Columns, margins: Margins) -> list[Scores]:
-    """Every core text with the best prefix before and suffix behind it; then the same without them, because a
-    label that this text would take may belong to another field. The first of the list is the best of all."""
-    head = columns.group * 3 + columns.first
-    tail = columns.group * 3 + columns.last
-    logp = columns.logp.astype(np.float32)
-    found = []
-    for begin in margins.begin:
-        core = align.align(columns.strip, margins.steps, begin, head)
-        base = score(core) + logp
-        found += [Scores(base + score(finish)[:, tail], core, finish, tail) for finish in margins.finish]
-    return found
+def score_columns(columns: Columns, margins: Margins, lexicon: Lexicon) -> list[Scores]:
+    """Every core text, with and without the best prefix before it and suffix behind it: a label that this text
+    would take may belong to another field."""
+    core = align.align(columns.strip, margins.steps)
+    own, group = score(core)[:, columns.text], columns.group
+    own += columns.logp.astype(np.float32)
+    bare = [_bare(ends)[group] for ends in (lexicon.prefixes, lexicon.suffixes)]
+    begin = place(core)[:, columns.text]
+    before = [(None, bare[0]), (margins.before, score(margins.before)[begin, group])]
+    torn = margins.torn[:, columns.strip.last][:, columns.text]
+    behind = [(None, torn + bare[1]), (margins.behind, score(margins.behind)[:, group])]
+    return [
+        Scores(own + head + tail, core, columns, first, last)
+        for first, head in before
+        for last, tail in behind
+    ]
+
+
+def _bare(ends: Ends) -> NDArray[np.float32]:
+    """Per group the log prior of having no prefix (suffix), NEVER where it must have one."""
+    return np.where(np.isfinite(ends.bare), ends.bare, NEVER / 2).astype(np.float32)
 
 
 def _number_windows(plate: Plate, count: int) -> list[tuple[float, ...]]:
@@ -191,6 +196,11 @@ def off_grid(lexicon: Lexicon, plate: Plate) -> tuple[Columns, tuple[tuple[Row, 
     return columns_of(texts, index[0], index[1], index[2], np.array([p[3] for p in parts])), tuple(extra)
 
 
+def _peak(variants: Sequence[Scores]) -> NDArray[np.float32]:
+    """Each column's best total anywhere, in any variant."""
+    return np.asarray(np.max([scores.total.max(axis=0) for scores in variants], axis=0))
+
+
 def _row_best(slot: Slot, columns: Columns, peak: NDArray[np.float32], rows: int, own: slice) -> Floats:
     best = np.full(rows, NEVER)
     np.maximum.at(best, columns.row[own], peak[own])
@@ -213,14 +223,19 @@ def _unique(row: Ints, start: Ints, end: Ints, gain: Floats) -> Ints:
 
 
 def _gather(
-    columns: Columns, variants: Sequence[Scores], own: slice, bias: Floats, floor: float
+    columns: Columns,
+    variants: Sequence[Scores],
+    peak: NDArray[np.float32],
+    own: slice,
+    bias: Floats,
+    floor: float,
 ) -> list[NDArray[np.float64]]:
     """Entries (row, start, end, gain, ranking) of a slice of columns that beat the floor."""
     if own.start == own.stop:
         return [np.empty(0)] * 5
     rows = columns.row[own]
     prior = bias[rows].astype(np.float32)
-    least = max(floor, float((variants[0].total[:, own] + prior).max()) - WINDOW)
+    least = max(floor, float((peak[own] + prior).max()) - WINDOW)
     found = []
     for scores in variants:
         total = scores.total[:, own]
@@ -241,23 +256,23 @@ def places_of(
 ) -> list[Places]:
     """For every slot the places where it could stand. priors: log prior per row; floors: log odds with prior
     below which a place isn't worth keeping."""
-    scores = score_columns(lexicon.columns, margins)
-    peak = scores[0].total.max(axis=0)
+    scores = score_columns(lexicon.columns, margins, lexicon)
+    peak = _peak(scores)
     more, extra = off_grid(lexicon, plate)
-    more_scores = score_columns(more, margins) if more.texts else []
+    more_scores = score_columns(more, margins, lexicon) if len(more.text) else []
     found = []
     for n, slot in enumerate(lexicon.slots):
         rows, own = len(slot.field.rows), slice(slot.begin, slot.end)
         penalty = slot.field.off_grid if slot.field.off_grid is not None else 0.0
         bias = np.concatenate([priors[n], np.full(len(extra[n]), penalty)])
-        entries = _gather(lexicon.columns, scores, own, bias, floors[n])
+        entries = _gather(lexicon.columns, scores, peak, own, bias, floors[n])
         best = _row_best(slot, lexicon.columns, peak, rows + len(extra[n]), own)
         if more_scores and extra[n]:
             mine = np.flatnonzero(more.field == n)
             theirs = slice(int(mine[0]), int(mine[-1]) + 1)
-            added = _gather(more, more_scores, theirs, bias, floors[n])
+            added = _gather(more, more_scores, _peak(more_scores), theirs, bias, floors[n])
             entries = [np.concatenate(pair) for pair in zip(entries, added, strict=True)]
-            np.maximum.at(best, more.row[theirs], more_scores[0].total[:, theirs].max(axis=0))
+            np.maximum.at(best, more.row[theirs], _peak(more_scores)[theirs])
         row, start, end = (part.astype(np.intp) for part in entries[:3])
         top = _unique(row, start, end, entries[4])
         found.append(Places(slot, row[top], start[top], end[top], entries[3][top], best, extra[n]))
