@@ -33,20 +33,20 @@ from partsdb.family import (
 from partsdb.model import Spec, Value, number, span, word
 from partsdb.physics import transformer_agreement as agreement
 from partsdb.physics import transformers as physics
+from partsdb.physics.transformer_cures import cures
 from partsdb.physics.transformer_figures import (
     after_fitting,
     fault_figures,
     goes_with,
     life,
     shelf_test,
-    strain_of,
 )
 from partsdb.physics.transformer_limits import (
     FLUX,
     INSULATION,
     PCB_RULE,
-    cures,
     require,
+    strain_of,
 )
 from partsdb.physics.transformers import rule
 from partsdb.quantities import show, to_si

@@ -51,7 +51,7 @@ def _need_size(spec: Spec, duty: Duty) -> Iterable[Limit]:
         yield Limit(
             "wanted_capacitance",
             "at least",
-            Interval(0.0, None),
+            Interval(None, None),
             "function",
             "the plate's microfarads are not known",
             judgement("an unknown size can't be matched"),
@@ -148,7 +148,7 @@ def _open_volts(duty: Duty, breach: str) -> Limit:
     return Limit(
         "working_voltage",
         "at least",
-        Interval(supply or 0.0, None),
+        Interval(None, None),
         "safety",
         f"{known}; the auxiliary winding raises it by resonance, so it must be measured",
         judgement("supply volts never rate a run capacitor"),

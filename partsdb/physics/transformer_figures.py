@@ -6,28 +6,9 @@ from partsdb.duty import Duty
 from partsdb.duty import number as asked
 from partsdb.model import Life, Spec
 from partsdb.physics import transformers as physics
-from partsdb.physics.transformer_limits import connection_for, control_volts, feed_of
+from partsdb.physics.transformer_limits import connection_for, control_volts, feed_of, strain_of
 from partsdb.physics.transformers import rule
 from partsdb.quantities import show
-
-
-def strain_of(spec: Spec, duty: Duty) -> physics.Strain | None:
-    """What it bears at this duty: an unknown load is full load, an unknown class is A, unknown air 40 °C."""
-    feed, marked = feed_of(spec, duty), spec.first("frequency")
-    connection = connection_for(spec, feed.volts)
-    if connection is None or not connection.high or marked is None or not marked.low or not feed.hertz:
-        return None
-    load, power = asked(duty, "load_apparent_power"), spec.num("apparent_power")
-    code = spec.code("insulation_class")
-    letter = code if code is not None and code in physics.class_rises() else "A"
-    return physics.Strain(
-        load / power if load is not None and power else 1.0,
-        physics.flux_ratio(feed.volts or connection.high, feed.hertz, connection.high / marked.low),
-        feed.hertz / marked.low,
-        asked(duty, "ambient") or rule("ambient").value,
-        letter,
-        spec.num("temperature_rise") or physics.class_rises()[letter],
-    )
 
 
 def life(spec: Spec, duty: Duty) -> Life:

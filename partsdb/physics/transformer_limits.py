@@ -1,4 +1,4 @@
-"""What the place of a transformer asks: the rules from plate and duty to limits, and the cures.
+"""What the place of a transformer asks: the rules from plate and duty to limits, and what it then bears.
 
 The supply's volts and hertz come from the duty, else from the plate; what neither says stays open. Iron is judged
 by volts per hertz, so the part that sits in place is judged under a changed frequency as any other.
@@ -12,8 +12,17 @@ from dataclasses import dataclass
 from partsdb.duty import Duty
 from partsdb.duty import number as asked
 from partsdb.intervals import Interval, point
-from partsdb.model import Change, Limit, Spec, Value
-from partsdb.physics.transformers import booster_for, output, rated_current, rule, selection_inrush
+from partsdb.model import Limit, Spec, Value
+from partsdb.physics.transformers import (
+    Strain,
+    class_limits,
+    class_rises,
+    flux_ratio,
+    hot_spots,
+    output,
+    rule,
+    selection_inrush,
+)
 from partsdb.quantities import show
 from partsdb.source import PRACTICE, Source, judgement
 
@@ -75,12 +84,12 @@ def require(spec: Spec, duty: Duty) -> tuple[Limit, ...]:
     )
 
 
-def _open(name: str, least: float, why: str, breach: str) -> Limit:
+def _open(name: str, why: str, breach: str) -> Limit:
     """A limit on what the place asks, which no part carries: open until somebody reads it."""
     return Limit(
         name,
         "at least",
-        Interval(least, None),
+        Interval(None, None),
         "safety",
         why,
         judgement("unknown is never favourable"),
@@ -91,7 +100,7 @@ def _open(name: str, least: float, why: str, breach: str) -> Limit:
 def _need_iron(spec: Spec, feed: Feed, duty: Duty) -> Iterable[Limit]:
     burns = "too many volts per hertz: the iron saturates, it hums, overheats and burns out"
     if feed.hertz is None:
-        yield _open("supply_frequency", 0.0, "the supply's hertz are not known", burns)
+        yield _open("supply_frequency", "the supply's hertz are not known", burns)
         return
     if feed.volts is None:
         yield Limit("frequency", "covers", point(feed.hertz), "safety", feed.said, FLUX, burns)
@@ -107,50 +116,49 @@ def _need_iron(spec: Spec, feed: Feed, duty: Duty) -> Iterable[Limit]:
         over.source,
         f"{burns}{_saved(spec, feed, duty)}",
         reach=Interval(need / most.value, None),
-        conditions=(
-            "attended: winding temperature looked at every quarter of an hour, off when it smells",
-            "load no more than half of its volt-amperes, air moving over it",
-            "order one for this frequency now; fuse its primary close",
-        ),
+        conditions=_while_it_runs(spec, duty),
+    )
+
+
+def _while_it_runs(spec: Spec, duty: Duty) -> tuple[str, ...]:
+    """How an over-fluxed unit may run on: harder watched where its hottest spot may pass its class."""
+    strain = strain_of(spec, duty)
+    order = "order one for this frequency now"
+    watched = ("attended: looked at every quarter of an hour, off when it smells or the fuse blows", order)
+    if strain is None:
+        return watched
+    worst, limit = hot_spots(strain)[0], class_limits()[strain.insulation_class][0]
+    load = f"load never above {strain.load:.0%} of its volt-amperes, air moving over it"
+    if worst > limit:
+        return (load, *watched)
+    return (
+        load,
+        f"its winding measured after the first hour, then once a shift: below {limit - 10:.0f} °C",
+        order,
     )
 
 
 def _saved(spec: Spec, feed: Feed, duty: Duty) -> str:
     """What lower volts, or another tap, would do to the secondary: the iron is saved and the coils may drop."""
-    rated = [v for v in spec.all("volts_per_hertz") if v.high]
-    marked = min(
-        rated, key=lambda v: abs((v.high or 0) * _plate_hertz(spec) - (feed.volts or 0)), default=None
-    )
+    strain, connection = strain_of(spec, duty), connection_for(spec, feed.volts)
     wanted, plate = control_volts(spec, duty), spec.first("secondary_voltage")
-    if (
-        marked is None
-        or feed.volts is None
-        or feed.hertz is None
-        or wanted is None
-        or plate is None
-        or plate.low is None
-    ):
+    if strain is None or strain.flux <= rule("over_flux").value or feed.volts is None or wanted is None:
         return ""
-    ratio = feed.volts / feed.hertz / (marked.high or 1.0)
-    if ratio <= rule("over_flux").value:
+    if connection is None or not connection.high or plate is None or plate.low is None:
         return ""
-    left = output(1.0, ratio, plate.low)
-    share, least = left / wanted, rule("pull_in").value
+    kept, least = feed.volts / strain.flux, rule("pull_in").value
+    left = output(kept, connection.high, plate.low)
+    share = left / wanted
     drop = (
-        f"below the {least:.0%} at which coils surely pull in (only coils marked {_plate_hertz(spec):.0f} Hz and none"
-        " else keep their own flux there)"
+        f"below the {least:.0%} at which coils surely pull in (only coils marked for the plate's own hertz, and"
+        " nothing else on it, keep their flux there)"
         if share < least
         else f"above the {least:.0%} at which coils pull in"
     )
     return (
-        f"; its flux is {ratio:.0%}: a tap or feed with 1/{ratio:.2f} of the volts saves the iron but gives"
-        f" {left:.0f} V, {share:.0%} of {wanted:.0f} V, {drop}"
+        f"; its flux is {strain.flux:.0%}: {kept:.0f} V would save the iron but give {left:.0f} V,"
+        f" {share:.0%} of {wanted:.0f} V, {drop}"
     )
-
-
-def _plate_hertz(spec: Spec) -> float:
-    cycles = spec.first("frequency")
-    return cycles.low if cycles is not None and cycles.low else 1.0
 
 
 def _need_primary(spec: Spec, feed: Feed) -> Iterable[Limit]:
@@ -171,7 +179,6 @@ def _need_primary(spec: Spec, feed: Feed) -> Iterable[Limit]:
     if ends is None:
         yield _open(
             "supply_voltage",
-            0.0,
             "neither plate nor duty says what feeds it",
             "wrong volts burn it or its coils",
         )
@@ -212,7 +219,7 @@ def _need_secondary(spec: Spec, duty: Duty) -> Iterable[Limit]:
     ends = spec.first("secondary_range")
     if ends is None:
         why = "neither plate nor duty says what volts the circuit works with"
-        yield _open("control_voltage", 0.0, why, "wrong volts burn the coils")
+        yield _open("control_voltage", why, "wrong volts burn the coils")
         return
     follows = "plate: several windings, and nobody has said how they are joined"
     breach = "it may lack the connection that is used: read the volts off the coils"
@@ -225,9 +232,7 @@ def _need_power(spec: Spec, duty: Duty) -> Iterable[Limit]:
     marked = plate.low if plate is not None else None
     breach = "overloaded: it overheats and its volts sag"
     if load is None and marked is None:
-        yield _open(
-            "load_apparent_power", 0.0, "neither the load nor the plate's volt-amperes are known", breach
-        )
+        yield _open("load_apparent_power", "neither the load nor the plate's volt-amperes are known", breach)
         return
     said = f"; the plate said {show(marked, 'VA')}" if marked is not None else ""
     follows = f"duty: {show(load, 'VA')}{said}" if load is not None else f"plate: {show(marked or 0.0, 'VA')}"
@@ -269,17 +274,11 @@ def _need_inrush(spec: Spec, duty: Duty) -> Iterable[Limit]:
 
 def _need_kind(spec: Spec, feed: Feed, duty: Duty) -> Iterable[Limit]:
     kind, phases = spec.code("kind"), spec.first("phases")
-    wanted = asked(duty, "phases")
-    if wanted is not None or phases is not None:
-        ends = (
-            point(wanted)
-            if wanted is not None
-            else Interval(phases.low, phases.high)
-            if phases
-            else point(1.0)
-        )
-        follows = "duty" if wanted is not None else "plate"
-        yield Limit("phases", "equal", ends, "safety", follows, PLATE, "another number of windings")
+    if (
+        phases is not None
+    ):  # a three-phase supply feeds a single-phase unit between two lines: the plate decides
+        ends = Interval(phases.low, phases.high)
+        yield Limit("phases", "equal", ends, "safety", "plate", PLATE, "another number of windings")
     yield Limit(
         "kind",
         "one of",
@@ -317,70 +316,7 @@ def _need_filling(spec: Spec) -> Iterable[Limit]:
         )
 
 
-# --------------------------------------------------------------------------- cures
-
-
-def cures(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
-    """Another tap where the coils still get their volts; a boosting or bucking transformer for the secondary."""
-    if limit.attribute == "primary_voltage":
-        return _other_tap(limit, offered, duty)
-    if limit.attribute == "secondary_voltage":
-        return _booster(limit, offered, duty)
-    return ()
-
-
-def _middle(limit: Limit) -> float | None:
-    ends = limit.accept
-    if not isinstance(ends, Interval) or ends.low is None or ends.high is None:
-        return None
-    return (ends.low + ends.high) / 2
-
-
-def _secondary_near(offered: Spec, wanted: float) -> float | None:
-    volts = [v.middle for v in offered.all("secondary_voltage") if v.middle]
-    return min(volts, key=lambda v: abs(v - wanted), default=None)
-
-
-def _other_tap(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
-    supply, primary, wanted = _middle(limit), offered.first("primary_voltage"), asked(duty, "control_voltage")
-    if supply is None or primary is None or not primary.middle:
-        return ()
-    secondary = _secondary_near(offered, wanted or 1e9)
-    if secondary is None:
-        return ()
-    wanted = wanted if wanted is not None else secondary
-    share = output(supply, primary.middle, secondary) / wanted
-    least, most = rule("pull_in"), rule("coil_highest")
-    if not least.value <= share <= most.value:
-        return ()
-    text = (
-        f"feed its {primary.middle:.0f} V connection with {supply:.0f} V: it gives {share * wanted:.0f} V,"
-        f" {share:.0%} of {wanted:.0f} V, inside the {least.value:.0%} to {most.value:.0%} coils work at; measure it"
-        " under load"
-    )
-    return (Change("primary_voltage", text, 0.5, least.source),)
-
-
-def _booster(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
-    wanted = _middle(limit)
-    given = _secondary_near(offered, wanted) if wanted is not None else None
-    power = asked(duty, "load_apparent_power") or offered.num("apparent_power")
-    if wanted is None or given is None or power is None or given == wanted:
-        return ()
-    change = abs(wanted - given)
-    need = booster_for(rated_current(power, wanted), change)
-    follows = f"{change:.0f} V at the load's {rated_current(power, wanted):.2f} A"
-    text = (
-        f"a small transformer in series that {'adds' if given < wanted else 'takes off'} {change:.0f} V: {need:.0f} VA"
-        " or more on its plate (only the change passes through it)"
-    )
-    limits = (
-        Limit(
-            "kind", "one of", ("buck-boost", "isolating"), "safety", follows, PRACTICE, "not for series use"
-        ),
-        Limit("apparent_power", "at least", Interval(need, None), "safety", follows, PRACTICE, "overloaded"),
-    )
-    return (Change("secondary_voltage", text, 1.5, PRACTICE, "transformer", limits),)
+# --------------------------------------------------------------------------- what it bears
 
 
 def connection_for(spec: Spec, volts: float | None) -> Value | None:
@@ -389,3 +325,22 @@ def connection_for(spec: Spec, volts: float | None) -> Value | None:
     if volts is None:
         return found[0] if found else None
     return min(found, key=lambda v: abs((v.middle or 0.0) - volts), default=None)
+
+
+def strain_of(spec: Spec, duty: Duty) -> Strain | None:
+    """What it bears at this duty: an unknown load is full load, an unknown class is A, unknown air 40 °C."""
+    feed, marked = feed_of(spec, duty), spec.first("frequency")
+    connection = connection_for(spec, feed.volts)
+    if connection is None or not connection.high or marked is None or not marked.low or not feed.hertz:
+        return None
+    load, power = asked(duty, "load_apparent_power"), spec.num("apparent_power")
+    code = spec.code("insulation_class")
+    letter = code if code is not None and code in class_rises() else "A"
+    return Strain(
+        load / power if load is not None and power else 1.0,
+        flux_ratio(feed.volts or connection.high, feed.hertz, connection.high / marked.low),
+        feed.hertz / marked.low,
+        asked(duty, "ambient") or rule("ambient").value,
+        letter,
+        spec.num("temperature_rise") or class_rises()[letter],
+    )
