@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from itertools import combinations_with_replacement
 
 import numpy as np
@@ -16,8 +17,9 @@ from partsdb.equivalence.envelope import place
 from partsdb.equivalence.ruling import ACCEPTED, rank
 from partsdb.equivalence.sums import nearest_first
 from partsdb.equivalence.whole import judge_combination
-from partsdb.family import requirement
-from partsdb.model import KnownPart, Spec
+from partsdb.family import Family, families, requirement
+from partsdb.model import KnownPart, Requirement, Spec, number, word
+from partsdb.source import plate
 
 PARALLEL, SERIES = FAMILY.combinations
 
@@ -27,7 +29,7 @@ def shelf(*jars: Spec, quantity: int = 1, condition: str = "new") -> list[KnownP
     return [KnownPart(f"p{i}", s, condition=condition, quantity=quantity) for i, s in enumerate(jars)]
 
 
-def wanted(charge: float = 10.0, voltage: float = 300.0, grade: str | None = None):  # type: ignore[no-untyped-def]  # test data
+def wanted(charge: float = 10.0, voltage: float = 300.0, grade: str | None = None) -> list[Requirement]:
     """What a jar of these data asks."""
     return [requirement(FAMILY, jar(charge, voltage, grade), {})]
 
@@ -93,17 +95,37 @@ def test_a_combination_of_one_piece_is_that_piece() -> None:
         assert judge_combination(at, combination, [part]) == judge(FAMILY, want, part, {})
 
 
-def by_enumeration(parts: list[KnownPart], want, count: int) -> dict[tuple[str, tuple[str, ...]], str]:  # type: ignore[no-untyped-def]  # test data
+def by_enumeration(
+    family: Family, parts: list[KnownPart], want: list[Requirement], count: int
+) -> dict[tuple[str, tuple[str, ...]], str]:
     """Outcome of every combination of `count` pieces the stock allows, by kind and parts."""
-    at = place(FAMILY, want, {})
+    at = place(family, want, {})
     stock = {p.id: p.quantity for p in parts}
-    found = {}
-    for combination in FAMILY.combinations:
+    found: dict[tuple[str, tuple[str, ...]], str] = {}
+    for combination in family.combinations:
         for some in combinations_with_replacement(sorted(parts, key=lambda p: p.id), count):
             if all(n <= stock[k] for k, n in Counter(p.id for p in some).items()):
                 verdict = judge_combination(at, combination, some)
                 found[combination.kind, verdict.parts] = verdict.outcome
     return found
+
+
+def agrees_with_enumeration(family: Family, parts: list[KnownPart], want: list[Requirement]) -> int:
+    """Assert that the search finds what enumeration finds, and nothing else; how many there are."""
+    bar = min((rank(judge(family, want, p, {}).outcome) for p in parts), default=4)
+    expected: dict[tuple[str, tuple[str, ...]], str] = {}
+    for count in (2, 3, 4):
+        every = by_enumeration(family, parts, want, count)
+        better = {k: o for k, o in every.items() if rank(o) < bar and o in ACCEPTED}
+        if better:
+            expected |= better
+            bar = min(map(rank, better.values()))
+    found = combinations(family, want, parts, {}, most=10_000)
+    accepted = {
+        (v.title.split(", ")[-1], tuple(sorted(v.parts))): v.outcome for v in found if v.outcome in ACCEPTED
+    }
+    assert accepted == expected
+    return len(accepted)
 
 
 @settings(max_examples=40, deadline=None)
@@ -123,23 +145,64 @@ def test_the_search_finds_exactly_what_full_enumeration_finds(stock: list[tuple[
     parts = [
         KnownPart(f"p{i}", jar(c, v, None), condition="new", quantity=n) for i, (c, v, n) in enumerate(stock)
     ]
-    want = wanted()
-    bar = min((rank(judge(FAMILY, want, p, {}).outcome) for p in parts), default=4)
-    expected: set[tuple[str, tuple[str, ...]]] = set()
-    outcome_of = {}
-    for count in (2, 3, 4):
-        better = {
-            k: o for k, o in by_enumeration(parts, want, count).items() if rank(o) < bar and o in ACCEPTED
-        }
-        if better:
-            expected |= set(better)
-            outcome_of |= better
-            bar = min(rank(o) for o in better.values())
-    found = combinations(FAMILY, want, parts, {}, most=10_000)
-    accepted = [v for v in found if v.outcome in ACCEPTED]
-    assert {(v.title.split(", ")[-1], tuple(sorted(v.parts))) for v in accepted} == expected
-    for v in accepted:
-        assert outcome_of[v.title.split(", ")[-1], tuple(sorted(v.parts))] == v.outcome
+    agrees_with_enumeration(FAMILY, parts, wanted())
+
+
+def capacitor(microfarads: float, volts: float, tolerance: str, service: str = "run") -> Spec:
+    """A film capacitor as its plate says."""
+    source = plate("all of it")
+    return Spec(
+        "ac_capacitor",
+        (
+            number("capacitance", microfarads * 1e-6, source),
+            number("voltage_ac", volts, source),
+            number("frequency", 50.0, source),
+            word("tolerance", tolerance, source),
+            word("service", service, source),
+            word("construction", "film", source),
+        ),
+    )
+
+
+TOLERANCES = sorted(families()["ac_capacitor"].attribute("tolerance").codes)
+
+
+@settings(max_examples=15, deadline=None)
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from([3.0, 5.0, 6.0, 8.0, 10.0, 15.0, 30.0, 40.0, 60.0]),
+            st.sampled_from([150.0, 220.0, 250.0, 300.0, 400.0, 450.0]),
+            st.sampled_from(TOLERANCES),
+            st.sampled_from(["run", "run", "start"]),
+            st.integers(1, 2),
+        ),
+        min_size=2,
+        max_size=5,
+        unique_by=lambda t: t[:4],
+    )
+)
+def test_real_capacitors_with_their_tolerances_are_searched_exactly(
+    stock: list[tuple[float, float, str, str, int]],
+) -> None:
+    family = families()["ac_capacitor"]
+    parts = [
+        KnownPart(f"p{i}", capacitor(c, v, t, s), condition="new", quantity=n)
+        for i, (c, v, t, s, n) in enumerate(stock)
+    ]
+    want = [requirement(family, capacitor(20, 400, TOLERANCES[0]), {})]
+    agrees_with_enumeration(family, parts, want)
+
+
+def test_a_shelf_of_real_capacitors_has_pairs_in_series_and_in_parallel() -> None:
+    family = families()["ac_capacitor"]
+    stock = [(10.0, 450.0, 2), (40.0, 250.0, 2), (20.0, 250.0, 1)]
+    parts = [
+        KnownPart(f"p{i}", capacitor(c, v, TOLERANCES[0]), condition="new", quantity=n)
+        for i, (c, v, n) in enumerate(stock)
+    ]
+    want = [requirement(family, capacitor(20, 400, TOLERANCES[0]), {})]
+    assert agrees_with_enumeration(family, parts, want) == 2
 
 
 @settings(max_examples=60, deadline=None)
@@ -181,3 +244,17 @@ def test_quadruples_beside_a_first_and_by_meeting_in_the_middle_agree(
     met = found()
     monkeypatch.setattr("partsdb.equivalence.sums.MIDDLE", 3)
     assert met and found() == met
+
+
+def test_a_piece_whose_share_only_a_closer_partner_eases_is_not_left_out_beforehand() -> None:
+    # beside a partner of its own ±10 % it would get more than it can take, beside one of ±3 % it doesn't
+    family = families()["ac_capacitor"]
+    close = "±3 %"
+    [want] = [requirement(family, capacitor(20, 400, close), {})]
+    narrow = replace(want, limits=tuple(replace(x, reach=None) for x in want.limits))
+    wide = capacitor(40, 213.8, "±10 %")
+    parts = [
+        KnownPart("wide", wide, condition="new", quantity=1),
+        KnownPart("close", capacitor(40, 450, close), condition="new", quantity=1),
+    ]
+    assert [v.parts for v in combinations(family, [narrow], parts, {})] == [("close", "wide")]
