@@ -11,7 +11,7 @@ status; physics/belts.py, belt_sections.py and belt_power.py for the formulas.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from partsdb.duty import Duty
 from partsdb.duty import number as asked
@@ -71,11 +71,11 @@ ATTRIBUTES = (
         "length", "nominal length, in its own system", "mm", True, 0.002, header=("length", "length mm")
     ),
     Attribute("count", "belts in the piece", "", True, header=("count", "belts", "set of")),
-    Attribute("mark", "number on the belt", "", header=("mark", "belt number", "number")),
-    Attribute("width_mark", "width in the mark", "mm", header=("width mark",)),
-    Attribute("metric_mark", "inside millimetres in the mark", "mm"),
-    Attribute("outside_mark", "outside length in the mark", "mm"),
+    Attribute("mark", "number on the belt", None, header=("mark", "belt number", "number")),
+    Attribute("metric_mark", "metric name", None, header=("metric mark", "metric name")),
+    Attribute("outside_mark", "outside length in the mark", None),
     Attribute("other_mark", "second name", None),
+    Attribute("system", "length meant", None, codes=marks.SYSTEM_LETTERS, spellings=marks.SYSTEM_WORDS),
     Attribute("match", "match number", "", header=("match", "match number", "code")),
     Attribute("kind", "kind", None, codes={"V-belt": "V-belt"}, spellings=marks.KIND_WORDS),
     Attribute(
@@ -97,27 +97,31 @@ ATTRIBUTES = (
 def _rows() -> tuple[Row, ...]:
     """Every belt that is made, with the second names that belts of its kind carry."""
     return tuple(
-        Row((m.section, m.length, None if m.system == "inside mm" else m.mark, *second_marks(m)), m.weight)
+        Row(
+            (m.section, m.length, None if m.system == "inside mm" else f"{m.mark:g}", *second_marks(m)),
+            m.weight,
+        )
         for m in made()
     )
+
+
+def _words(codes: Iterable[str]) -> tuple[Row, ...]:
+    return tuple(Row((code,)) for code in codes)
 
 
 FIELDS = (
     Field(
         "belt",
-        ("section", "length", "mark", "width_mark", "metric_mark", "outside_mark", "other_mark"),
+        ("section", "length", "mark", "metric_mark", "outside_mark", "other_mark"),
         _rows(),
         (
             Writing("{section} {mark}"),
-            Writing("{section}-{mark}", -2.0),
-            Writing("{section} {mark} (LP|LD|LW)", -1.0),
-            Writing("{section} {mark} [(LP|LD|LW)] {outside_mark:mm} LA", -1.0),
-            Writing("{section} {mark} {width_mark:mm}X{metric_mark:mm} [LI]", -1.0),
+            Writing("{section} {mark} [LP] {outside_mark} LA", -1.0),
+            Writing("{section} {mark} {metric_mark} [LI]", -1.0),
             Writing("{section} {mark} {other_mark}", -1.0),
-            Writing("{other_mark} {section} {mark}", -1.5),
-            Writing("{width_mark:mm}X{metric_mark:mm} [LI]", -0.7),
-            Writing("{width_mark:mm}X{metric_mark:mm} [LI] {section} {mark}", -1.5),
-            Writing("{width_mark:mm}X{metric_mark:mm} LI {outside_mark:mm} LA", -1.0),
+            Writing("{metric_mark} [LI]", -0.7),
+            Writing("{metric_mark} LI {section} {mark}", -1.5),
+            Writing("{metric_mark} LI {outside_mark} LA", -1.0),
         ),
         p_absent=0.05,
     ),
@@ -139,6 +143,7 @@ FIELDS = (
         (Writing("(MATCH|MATCH NO|CODE|M) [NO.] {match}", -0.5), Writing("{match}", -2.5)),
         p_absent=0.9,
     ),
+    Field("system", ("system",), _words(marks.SYSTEM_LETTERS), (Writing("{system}"),), p_absent=0.8),
     Field("kind", ("kind",), (Row(("V-belt",)),), (Writing("{kind}"),), p_absent=0.85),
     Field(
         "finish",

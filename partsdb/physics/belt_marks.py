@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from partsdb.model import Spec, Value, number, word
@@ -22,6 +23,13 @@ FINISH_WORDS = {
     ),
     "antistatic": ("ANTISTATIC", "STATIC CONDUCTING", "STATIC DISSIPATING", "ISO 1813", "CONDUCTIVE"),
 }
+SYSTEM_LETTERS = {"datum": "datum (pitch) length", "inside": "inside length", "outside": "outside length"}
+SYSTEM_WORDS = {"datum": ("LP", "LD", "LW"), "inside": ("LI",), "outside": ("LA", "LE")}
+METRIC_SECTIONS = {10: "Z", 13: "A", 17: "B", 22: "C", 32: "D"}  # by top width [mm]
+LONGEST = 50.0  # [m]; no belt is longer
+_METRIC = re.compile(r"(\d{2})\s*[X×*]\s*(\d{3,5})(?:\s*LI)?")
+_NUMBER = re.compile(r"\d{1,5}(?:\.\d+)?")
+_METRIC_NAME = Source("the belt's metric name: width by inside length", "stated")
 MEMORY = Source("belt guides, not seen in print", "from memory")
 
 
@@ -35,20 +43,40 @@ def system_of(spec: Spec) -> str | None:
     return "inside inch" if spec.has("mark") or abs(inches - round(inches)) < 0.02 else "inside mm"
 
 
+def number_of(spec: Spec) -> float | None:
+    """The number on the belt; None when there is none or it is no plain number."""
+    text = spec.code("mark")
+    return float(text) if text is not None and _NUMBER.fullmatch(text) else None
+
+
 def derive(spec: Spec) -> tuple[Value, ...]:
     """Datum and outside length, cross-section, power class; one belt a piece, matched when sold as a set."""
-    return (*_derived_length(spec), *_derived_section(spec), *_derived_set(spec))
+    named = tuple(_from_metric_name(spec))
+    full = spec.plus(named)
+    return (*named, *_derived_length(full), *_derived_section(full), *_derived_set(spec))
+
+
+def _from_metric_name(spec: Spec) -> Iterator[Value]:
+    """Section and inside length from a metric name, where nothing else says them: 17X1725 is B, 1725 mm."""
+    name = _METRIC.fullmatch((spec.code("metric_mark") or "").upper())
+    section = METRIC_SECTIONS.get(int(name[1])) if name else None
+    if name is None or section is None or spec.has("mark"):
+        return
+    if not spec.has("section"):
+        yield word("section", section, _METRIC_NAME)
+    if not spec.has("length"):
+        yield number("length", float(name[2]) / 1000, _METRIC_NAME)
 
 
 def _derived_length(spec: Spec) -> Iterator[Value]:
     section, system = spec.code("section"), system_of(spec)
-    mark, length = spec.num("mark"), spec.num("length")
+    mark, length = number_of(spec), spec.num("length")
     if section is None or system is None:
         return
     if length is None and mark is not None:
         length = mark * MARK[system]
         yield number("length", length, Source("the number on the belt in its section's unit", "verified"))
-    if length is not None:
+    if length is not None and 0 < length < LONGEST:
         found = lengths(section, system, length)
         yield number("datum_length", found.datum, found.datum_source)
         yield number("outside_length", found.outside, found.outside_source)
@@ -74,20 +102,15 @@ def _derived_set(spec: Spec) -> Iterator[Value]:
 
 def title_of(spec: Spec) -> str:
     """A short trade name: "B68 V-belt", "17x1725 Li V-belt", "3 × SPB 1250 V-belts"."""
-    section, mark, length, width = (
-        spec.code("section"),
-        spec.num("mark"),
-        spec.num("length"),
-        spec.num("width_mark"),
-    )
-    system = system_of(spec)
-    if mark is None and width is None and system is not None and length is not None and system != "inside mm":
-        mark = round(length / MARK[system], 3)
+    section, length, system = spec.code("section"), spec.num("length"), system_of(spec)
+    mark = number_of(spec)
+    if mark is None and system not in (None, "inside mm") and length is not None:
+        mark = round(length / MARK[system or ""], 3)
     name = section or "?"
     if mark is not None:
         name = f"{name}{' ' if system == 'datum mm' else ''}{mark:g}"
     elif length is not None:
-        ahead = f"{name} " if width is None else f"{from_si(width, 'mm'):g}x"
-        name = f"{ahead}{from_si(length, 'mm'):.0f} Li"
+        widths = {code: f"{width}x" for width, code in METRIC_SECTIONS.items()}
+        name = f"{widths.get(name, f'{name} ')}{from_si(length, 'mm'):.0f} Li"
     count = spec.num("count")
     return f"{count:.0f} × {name} V-belts" if count is not None and count > 1 else f"{name} V-belt"

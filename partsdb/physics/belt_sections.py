@@ -24,7 +24,7 @@ MARK = {
     "datum mm": 1e-3,
     "inside mm": 1e-3,
 }  # [m] per unit of number
-_WIDTHS = {"Z": 0.010, "A": 0.013, "B": 0.017, "C": 0.022, "D": 0.032}  # in metric marks [m]
+_WIDTHS = {"Z": 10, "A": 13, "B": 17, "C": 22, "D": 32}  # in metric names [mm]
 _LIGHT = {"A": ("4L", 2), "B": ("5L", 3)}  # light-duty name, inches from inside to outside
 _ROOM = 1e-3  # a belt this much deeper still clears the bottom of a groove [m]; judgement
 
@@ -159,21 +159,20 @@ def made() -> tuple[Made, ...]:
     )
 
 
-def second_marks(belt: Made) -> tuple[float | None, float | None, float | None, str | None]:
-    """(width, inside, outside length in whole millimetres [m], second name) that such belts also carry, or None.
+def second_marks(belt: Made) -> tuple[str | None, str | None, str | None]:
+    """(metric name, outside length in millimetres, second name) that such belts also carry, None where they don't.
 
     Classical belts may carry their metric name (B68: 17x1727 Li), A and B that of the light-duty belt of the
     same size (A44: 4L460); millimetre and narrow belts their outside length.
 
     >>> second_marks(Made("B", "inside inch", 68, 68 * 0.0254, 1.0))
-    (0.017, 1.727, None, '5L710')
+    ('17X1727', None, '5L710')
     """
     width, other = _WIDTHS.get(belt.section), _LIGHT.get(belt.section)
-    inside = round(belt.length, 3) if belt.system.startswith("inside") else None
+    metric = f"{width}X{belt.length * 1000:.0f}" if width else None
     if belt.system == "inside inch":
-        return width, inside, None, f"{other[0]}{(belt.mark + other[1]) * 10:.0f}" if other else None
-    outside = lengths(belt.section, belt.system, belt.length).outside
-    return width, inside, round(outside, 3), None
+        return metric, None, f"{other[0]}{(belt.mark + other[1]) * 10:.0f}" if other else None
+    return metric, f"{lengths(belt.section, belt.system, belt.length).outside * 1000:.0f}", None
 
 
 def _marks(row: Mapping[str, str]) -> Iterator[float]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 
 import pytest
-from support.belts import INCH, belt, derived, metric
 
 from partsdb.duty import Duty, checked
 from partsdb.equivalence import cautions, combinations, judge
@@ -16,6 +15,7 @@ from partsdb.model import KnownPart, Limit, Spec, Verdict, number, word
 from partsdb.physics import belts
 from partsdb.physics.belt_sections import lengths, tolerance
 from partsdb.quantities import to_si
+from support.belts import INCH, belt, derived, metric
 
 B68 = belt("B", 68)
 SET = belt("B", 68, number("count", 3))
@@ -136,9 +136,9 @@ def test_travel_without_pulley_sizes_counts_once_for_the_belt() -> None:
 
 
 def test_inch_and_metric_names_of_one_size_replace_each_other() -> None:
-    assert outcome(metric("B", 1.727, 0.017), {}) == "straight swap"
-    assert outcome(metric("B", 1.725, 0.017), {}) == "straight swap"
-    assert outcome(metric("B", 1.700, 0.017), {}) == "don't fit"  # 17x1700 is 27 mm short
+    assert outcome(metric("17X1727"), {}) == "straight swap"
+    assert outcome(metric("17X1725"), {}) == "straight swap"
+    assert outcome(metric("17X1700"), {}) == "don't fit"  # 17x1700 is 27 mm short
 
 
 def test_narrow_belts_are_compared_at_the_outside_that_their_number_says() -> None:

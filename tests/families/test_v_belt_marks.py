@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 import pytest
-from support.belts import INCH, belt, derived, metric
-from support.plates import TypedPlate, expected_value, is_truth, says_it, typed_plates
 
 from partsdb.families.v_belt import FAMILY
 from partsdb.model import Context, Measured, Spec, number, word
 from partsdb.reading import identify, read
+from support.belts import INCH, belt, derived, metric
+from support.plates import TypedPlate, expected_value, is_truth, says_it, typed_plates
 
 B68 = belt("B", 68)
 SET = belt("B", 68, number("count", 3))
@@ -82,10 +82,36 @@ def test_what_is_stated_is_never_overwritten_by_what_is_derived() -> None:
         (B68, "B68 V-belt"),
         (SET, "3 × B68 V-belts"),
         (belt("SPB", 1250), "SPB 1250 V-belt"),
-        (metric("B", 1.725, 0.017), "17x1725 Li V-belt"),
+        (metric("17X1725"), "17x1725 Li V-belt"),
         (Spec("v_belt", (word("section", "C"),)), "C V-belt"),
         (Spec("v_belt"), "? V-belt"),
     ],
 )
 def test_the_title_is_what_a_storeman_calls_it(spec: Spec, title: str) -> None:
     assert FAMILY.title_of(FAMILY.complete(spec)) == title
+
+
+@pytest.mark.parametrize(
+    "spec",
+    [
+        Spec("v_belt"),
+        Spec("v_belt", (word("section", "K"), word("mark", "68"))),
+        Spec("v_belt", (word("section", "B"), word("mark", "sixty-eight"))),
+        Spec("v_belt", (word("section", "B"), number("length", 0.0))),
+        Spec("v_belt", (word("section", "B"), number("length", 1e9))),
+        Spec("v_belt", (word("metric_mark", "99X1725"),)),
+        Spec("v_belt", (word("metric_mark", "a belt"),)),
+    ],
+)
+def test_a_mark_that_says_nothing_gives_no_length_and_no_error(spec: Spec) -> None:
+    full = FAMILY.complete(spec)
+    assert not full.has("datum_length")
+    assert FAMILY.require(full, {"belt_count": 2.0}) is not None
+    assert FAMILY.title_of(full).endswith("V-belt")
+
+
+def test_a_metric_name_alone_gives_section_and_length() -> None:
+    full = FAMILY.complete(metric("17x1725 Li"))
+    assert full.code("section") == "B"
+    assert full.num("length") == pytest.approx(1.725)
+    assert derived(metric("22 X 1905"), "datum_length") == pytest.approx(1.905 + 0.058)

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from partsdb.families.v_belt import FAMILY
-from partsdb.model import Spec, Value, number, word
+from partsdb.model import Spec, Value, word
 
 INCH = 0.0254
 
 
 def belt(section: str, mark: float, *values: Value) -> Spec:
     """A belt by its section and number."""
-    return Spec("v_belt", (word("section", section), number("mark", mark), *values))
+    return Spec("v_belt", (word("section", section), word("mark", f"{mark:g}"), *values))
 
 
-def metric(section: str, inside: float, width: float) -> Spec:
-    """A classical belt by its metric name [m]."""
-    return Spec("v_belt", (word("section", section), number("length", inside), number("width_mark", width)))
+def metric(name: str) -> Spec:
+    """A classical belt by its metric name."""
+    return Spec("v_belt", (word("metric_mark", name),))
 
 
 def derived(spec: Spec, attribute: str) -> float:
