@@ -26,6 +26,9 @@ Explain = Annotated[bool, typer.Option("--explain", help="Show every rule, sourc
 Measured = Annotated[
     list[str], typer.Option("--measured", "-m", help='What you measured: "outside 52 mm", "16.9 µF ±2%".')
 ]
+Seen = Annotated[
+    list[str], typer.Option("--seen", "-s", help='What you plainly see on it: "closure=open", "poles=3".')
+]
 Kind = Annotated[str, typer.Option("--kind", "-k", help="The kind of part, when you know it.")]
 DutyTerms = Annotated[
     list[str], typer.Option("--duty", "-d", help='What the place asks: "working_voltage=430 V".')

@@ -16,6 +16,7 @@ from partsdb.cli.edge import (
     Json,
     Kind,
     Measured,
+    Seen,
     edge,
     progress,
     show,
@@ -40,6 +41,7 @@ def identify(
     context: typer.Context,
     fragments: Fragments = [],
     measured: Measured = [],
+    seen: Seen = [],
     kind: Kind = "",
     machine: Machine = "",
     explain: Explain = False,
@@ -49,7 +51,7 @@ def identify(
     from partsdb.family import families
     from partsdb.outputs.finding import caution_lines, identification_lines
 
-    found = look(edge(context), fragments, measured, kind, machine)
+    found = look(edge(context), fragments, measured, kind, machine, seen=seen)
     columns = width()
     lines = caution_lines(found.cautions, columns)
     lines += identification_lines(found.identification, families(), columns, explain=explain)
@@ -60,6 +62,7 @@ def equivalents(
     context: typer.Context,
     fragments: Fragments = [],
     measured: Measured = [],
+    seen: Seen = [],
     kind: Kind = "",
     machine: Machine = "",
     position: Place = "",
@@ -72,7 +75,7 @@ def equivalents(
     from partsdb.family import families
     from partsdb.outputs.report import found_lines
 
-    found = look(edge(context), fragments, measured, kind, machine, position, duty)
+    found = look(edge(context), fragments, measured, kind, machine, position, duty, seen=seen)
     show(found_lines(found, families(), width(), most=most, explain=explain), found, as_json)
 
 
@@ -84,14 +87,16 @@ def look(
     machine: str = "",
     position: str = "",
     duty: list[str] | None = None,
+    seen: list[str] | None = None,
 ) -> Found:
     """The look-up behind these commands; without a database it works from the families alone."""
     from partsdb.results import Known
     from partsdb.services.inquiries import look_up, new_inquiry
     from partsdb.services.loading import Where, known, where
     from partsdb.services.measuring import duty_from
+    from partsdb.services.seeing import seen_answers
 
-    answers = duty_from(duty or [])
+    answers = duty_from(duty or []) | seen_answers(seen or [])
     with progress("looking") as on_progress, at.store() if at.exists() or machine else nullcontext() as store:
         place = where(store, machine, position) if store else Where()
         inquiry = new_inquiry(

@@ -16,6 +16,7 @@ from partsdb.cli.edge import (
     Json,
     Kind,
     Measured,
+    Seen,
     edge,
     moment,
     progress,
@@ -49,9 +50,9 @@ def register(app: typer.Typer) -> None:
     app.command("plan", epilog="Example: partsdb plan ropes --target 0.95")(plan)
     order = typer.Typer(help="Orders placed, and news about them.", no_args_is_help=True)
     order.command("place", epilog="Example: partsdb order place ropes")(order_place)
-    order.command("news", epilog="Example: partsdb order news ropes contactor late --day 2026-06-08")(
-        order_news
-    )
+    order.command(
+        "news", epilog="Example: partsdb order news ropes contactor late --supplier Quor --day 2026-06-08"
+    )(order_news)
     order.command("list", epilog="Example: partsdb order list ropes")(order_list)
     app.add_typer(order, name="order")
 
@@ -110,6 +111,7 @@ def job_want(
     job: str,
     fragments: Fragments = [],
     measured: Measured = [],
+    seen: Seen = [],
     title: Annotated[str, typer.Option(help="What you call it.")] = "",
     kind: Kind = "",
     position: Annotated[str, typer.Option("--position", help="Where it sits on the machine.")] = "",
@@ -123,6 +125,7 @@ def job_want(
     from partsdb.records import Job
     from partsdb.services.loading import where
     from partsdb.services.measuring import duty_from
+    from partsdb.services.seeing import seen_answers
     from partsdb.services.wanting import want
 
     at = edge(context)
@@ -137,7 +140,7 @@ def job_want(
             title=title,
             kind=kind,
             place=place,
-            answers=duty_from(duty),
+            answers=duty_from(duty) | seen_answers(seen),
             hours=hours,
             exists=exists,
         )
@@ -233,6 +236,7 @@ def order_news(
     job: str,
     what: Annotated[str, typer.Argument(help="The order: the title of what was wanted.")],
     news: Annotated[str, typer.Argument(help="received / late / wrong / cancelled")],
+    supplier: Annotated[str, typer.Option(help="Whose order, when two were placed for it.")] = "",
     day: Annotated[str, typer.Option(help="The day it came, or the new promised day: 2026-06-08.")] = "",
 ) -> None:
     """Record news about an order; plan again afterwards to see what it changes."""
@@ -243,7 +247,7 @@ def order_news(
     at = edge(context)
     with at.store() as store:
         shop = store.shop()
-        order = open_order(store, job_file(store, job), what)
+        order = open_order(store, job_file(store, job), what, supplier)
         changed = told(order, news, _day(day) if day else at.today(shop))
         store.put(changed)
     show([f"{what}: {news}. See what it changes with `partsdb plan`."], changed, False)

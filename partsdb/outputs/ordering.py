@@ -135,7 +135,8 @@ def _triggers(plan: Plan, zone: str, width: int) -> list[str]:
     lines = ["IF IT ISN'T HERE"]
     for trigger in plan.triggers:
         price = f" ({amount(trigger.cost, plan.currency)})" if trigger.cost else ""
-        lines += wrapped(f"{trigger.text} by {when(trigger.by, zone)}: {trigger.do}{price}", width, "  - ")
+        text = trigger.text.replace("by then", f"by {when(trigger.by, zone)}")
+        lines += wrapped(f"{text}: {trigger.do}{price}", width, "  - ")
     return lines
 
 

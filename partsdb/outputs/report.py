@@ -142,7 +142,8 @@ def _order(found: Found, plan: Plan | None, zone: str) -> str:
 def _otherwise(found: Found, plan: Plan | None, zone: str) -> str:
     if plan and plan.triggers:
         trigger = plan.triggers[0]
-        return f"If {trigger.text} by {when(trigger.by, zone)}: {trigger.do}"
+        text = trigger.text.replace("by then", f"by {when(trigger.by, zone)}")
+        return f"{text[:1].upper()}{text[1:]}: {trigger.do}."
     if plan and plan.way_out:
         way = plan.way_out[0]
         price = amount(way.cost, plan.currency)

@@ -16,6 +16,7 @@ from partsdb.importers import Layout, Listing, layout_from_toml, read_list, subj
 from partsdb.model import Spec
 from partsdb.reading import identify, read
 from partsdb.records import Supplier
+from partsdb.source import Source
 from partsdb.store import About, Brought, Store
 
 # A designation speaks for the part where nearly all its readings agree and it makes sense at all. Judgement.
@@ -140,7 +141,11 @@ def described(family: Family, designation: str) -> Spec:
         for key in {v.key for v in hypothesis.spec.values}:
             shares[key] = shares.get(key, 0.0) + hypothesis.probability / told
     best = found.best.spec
-    return replace(best, values=tuple(v for v in best.values if shares[v.key] >= SURE))
+    # in a catalogue a designation is complete: a suffix that isn't there says "the usual one" as plainly as one that is
+    stated = Source(f"designation {designation}", "stated")
+    return replace(
+        best, values=tuple(replace(v, source=stated) for v in best.values if shares[v.key] >= SURE)
+    )
 
 
 def _faults(listing: Listing, name: str, strict: bool) -> int:

@@ -34,6 +34,7 @@ from partsdb.services.keeping import causes_on, decide_for, machine_record
 from partsdb.services.loading import JobFile, Where, job_file, known
 from partsdb.services.measuring import duty_from, supply_on_plate
 from partsdb.services.orders import Planned, news, open_order, orders_for, plan_job, replan_job
+from partsdb.services.seeing import PREFIX, seen_answers
 from partsdb.services.wanting import want
 from partsdb.store import Store, open_store
 
@@ -141,7 +142,7 @@ def _failure(store: Store, story: Story, part: Story, now: datetime, width: int)
         title=part["title"],
         kind="",
         place=Where(job.machine_id, place.id),
-        answers=duty_from(part.get("duty", ())),
+        answers=seen_answers(part.get("seen", ())),
         hours=part["hours"],
         exists=part.get("exists", 1.0),
     )
@@ -175,6 +176,7 @@ def _watched(store: Store, part: Story, now: datetime, width: int) -> Scene:
 def _looked(title: str, inquiry: Inquiry, store: Store, width: int) -> Scene:
     found: Found = look_up(inquiry, known(store))
     seen = [*(f'"{f}"' for f in inquiry.fragments), *(m.as_written for m in inquiry.measurements)]
+    seen += [f"{k.removeprefix(PREFIX)} {v}" for k, v in inquiry.answers.items() if k.startswith(PREFIX)]
     lines = [*wrapped(f"Seen: {', '.join(seen)}", width), *found_lines(found, families(), width, most=2)]
     return Scene(title, tuple(_headed(title.upper(), lines)), found)
 
@@ -241,7 +243,7 @@ def _call(store: Store, story: Story) -> str:
 
 def _late(store: Store, story: Story, job: str) -> None:
     file = job_file(store, job)
-    order = open_order(store, file, story["late"]["title"])
+    order = open_order(store, file, story["late"]["title"], story["late"]["supplier"])
     store.put(news(order, "late", date.fromisoformat(story["late"]["promised"])))
 
 

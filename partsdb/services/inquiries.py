@@ -16,6 +16,7 @@ from partsdb.reading import build_index, identify, read
 from partsdb.records import Inquiry, Offer, Part
 from partsdb.results import Found, Known, Offered
 from partsdb.services.measuring import measured
+from partsdb.services.seeing import condition
 
 
 def new_inquiry(
@@ -55,7 +56,7 @@ def look_up(inquiry: Inquiry, known: Known, *, on_progress: Callable[[str], None
     catalogue = tuple(known_part(p, every) for p in known.parts if p.family in every)
     reading = read(inquiry.fragments, inquiry.measurements, _context(inquiry, known))
     index = build_index(catalogue, every) if catalogue else None
-    identification = identify(reading, every, index)
+    identification = condition(identify(reading, every, index), every, inquiry.answers)
     family = _family(identification, every, inquiry)
     duty = duty_of(inquiry, known)
     if family is None:

@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 from partsdb.errors import BadInput, NotFound
 from partsdb.model import Need, Option, Plan
 from partsdb.planning import Placed, Problem, Replanned, for_job, plan, replan
-from partsdb.records import Delivery, Inquiry, Job, Shop, Wanted
+from partsdb.records import Delivery, Inquiry, Job, Shop, Supplier, Wanted
 from partsdb.results import Found, Known
 from partsdb.services.inquiries import look_up
 from partsdb.services.loading import JobFile
@@ -244,16 +244,28 @@ def names_of(known: Known, wanted: Sequence[Wanted]) -> dict[str, str]:
     return {s.id: s.name for s in known.suppliers} | {w.id: w.title for w in wanted}
 
 
-def open_order(store: Store, file: JobFile, what: str) -> Delivery:
-    """The order that is still waited for under that title. Raises BadInput listing the open ones."""
+def open_order(store: Store, file: JobFile, what: str, supplier: str = "") -> Delivery:
+    """The order that is still waited for under that title, from that supplier when one is named.
+
+    Raises BadInput listing the open ones when there is none or more than one.
+    """
     titles = {w.id: w.title for w in file.wanted}
+    names = {s.id: s.name for s in store.all(Supplier)}
     waiting = [
         d
         for d in store.where(Delivery, job_id=file.job.id)
         if d.received_on is None and not d.cancelled and d.wanted_id in titles
     ]
-    hits = [d for d in waiting if titles[d.wanted_id].casefold().startswith(what.casefold())]
+    hits = [
+        d
+        for d in waiting
+        if titles[d.wanted_id].casefold().startswith(what.casefold())
+        and names[d.supplier_id].casefold().startswith(supplier.casefold())
+    ]
     if len(hits) != 1:
-        names = ", ".join(sorted({titles[d.wanted_id] for d in waiting})) or "nothing"
-        raise BadInput(f"{what!r} is not one open order", f"Still waited for: {names}")
+        there = sorted(f"{titles[d.wanted_id]} from {names[d.supplier_id]}" for d in waiting)
+        raise BadInput(
+            f"{what!r} is not one open order",
+            f"Still waited for: {', '.join(there) or 'nothing'}; name the supplier with --supplier",
+        )
     return hits[0]
