@@ -114,4 +114,4 @@ def test_a_metric_name_alone_gives_section_and_length() -> None:
     full = FAMILY.complete(metric("17x1725 Li"))
     assert full.code("section") == "B"
     assert full.num("length") == pytest.approx(1.725)
-    assert derived(metric("22 X 1905"), "datum_length") == pytest.approx(1.905 + 0.058)
+    assert derived(metric("22 X 1900"), "datum_length") == pytest.approx(1.900 + 0.058)
