@@ -15,19 +15,23 @@ from dataclasses import dataclass, replace
 
 from partsdb.duty import Duty, number
 from partsdb.family import Family, requirement
-from partsdb.model import Change, Check, KnownPart, Life, Outcome, Requirement, Spec, Verdict
-from partsdb.source import PRACTICE
+from partsdb.model import Caution, Change, Check, KnownPart, Life, Limit, Outcome, Requirement, Spec, Verdict
+from partsdb.source import PRACTICE, judgement
 
 from .cautions import cautions
-from .checks import check
+from .checks import check, serving
 from .envelope import Place, place
 from .ranking import order
-from .ruling import ACCEPTED, Finding, Ruling, of_condition, rank, rule, untested, worse
-from .wording import differences, how_to_get, said
+from .ruling import ACCEPTED, Finding, Ruling, of_condition, of_quantity, rank, rule, untested, worse
+from .wording import differences, how_to_get, is_question, said
 
 LIFE_SAFETY = 0.5  # a stand-in is stated for half of its cautious life [-] (judgement)
 REFUSAL_DOUBT = 0.05  # above this share of readings that accept, a refusal becomes "can't say yet" [-]
-LICENSED = "this position protects people: a licensed person decides and signs for it"
+LICENSED = Caution(
+    "licensed",
+    "This position protects people: a licensed person decides what goes in, and signs for it. Follow your local code.",
+    judgement("emergency stops, guards, hoists and brakes aren't left to a program"),
+)
 
 
 def judge(
@@ -45,10 +49,21 @@ def judge(
 def in_place(family: Family, spec: Spec, duty: Duty, *, safety_function: bool = False) -> Verdict:
     """The verdict on the part that sits there, under the duty as it is now (supply on another frequency, ...).
 
-    "straight swap" reads: leave it; "temporary": may run on for the stated time under the conditions.
+    Limits that don't come from the duty and that its plate doesn't answer are left out: it is what it is, and only
+    what changed is in question. "straight swap" reads: leave it; "temporary": may run on for the stated time under
+    the conditions.
     """
-    part = KnownPart("in place", spec, title=family.title_of(family.complete(spec)))
-    return judge(family, [requirement(family, spec, duty)], part, duty, safety_function=safety_function)
+    full = family.complete(spec)
+    part = KnownPart("in place", spec, title=family.title_of(full))
+    own = requirement(family, spec, duty)
+    new = tuple(x for x in own.limits if not _asks_of_itself(family, x, full))
+    return judge(family, [replace(own, limits=new)], part, duty, safety_function=safety_function)
+
+
+def _asks_of_itself(family: Family, limit: Limit, full: Spec) -> bool:
+    """A limit that only says what the part's own plate would have to say: nothing the duty changed."""
+    of_duty = limit.follows_from.startswith("duty") or is_question(limit)
+    return not of_duty and not serving(family, limit, full)
 
 
 def judge_at(at: Place, part: KnownPart) -> Verdict:
@@ -72,7 +87,8 @@ def _connected(at: Place, part: KnownPart, title: str, spec: Spec) -> Verdict:
     """The bare verdict on one connection of the part."""
     findings = findings_on(at, spec, part.condition)
     by_reading = [[findings[i] for i in asked] for asked in at.asks]
-    return settled(at, (part.id,), title, spec, by_reading, part.condition)
+    enough, shown = of_quantity(at.family, part, spec, at.requirements[0].spec, at.duty)
+    return settled(at, (part.id,), title, spec, by_reading, part.condition, enough, shown)
 
 
 def findings_on(at: Place, spec: Spec, condition: str, *, say: bool = True) -> list[Finding]:
@@ -116,18 +132,20 @@ def settled(
     spec: Spec,
     by_reading: Sequence[Sequence[Finding]],
     condition: str,
-    more: Ruling | None = None,
+    more: Ruling,
+    shown: tuple[Check, ...] = (),
 ) -> Verdict:
-    """The verdict over all readings, from the findings of each; `more` holds whatever they say."""
+    """The verdict over all readings, from the findings of each.
+
+    `more` holds whatever the reading, and `shown` are the checks that say so.
+    """
     shelf, shelf_checks = of_condition(
         at.family, condition, spec, at.duty, safety_function=at.safety_function
     )
     rulings = [
-        rule(at.family, findings, at.duty, safety_function=at.safety_function).also(shelf)
+        rule(at.family, findings, at.duty, safety_function=at.safety_function).also(shelf, more)
         for findings in by_reading
     ]
-    if more is not None:
-        rulings = [r.also(more) for r in rulings]
     weights = [one.weight for one in at.requirements]
     over = _over(weights, rulings)
     decisive = [r for r, h in zip(rulings, over.holds_for, strict=True) if h] or rulings
@@ -137,7 +155,7 @@ def settled(
         parts,
         title,
         over.outcome,
-        shelf_checks + _ordered(by_reading, over.holds_for, weights),
+        shelf_checks + shown + _ordered(by_reading, over.holds_for, weights),
         holds=over.holds,
         depends_on=apart,
         changes=tuple(dict.fromkeys(c for r in decisive for c in r.changes)),
@@ -258,18 +276,18 @@ def furnished(at: Place, verdict: Verdict, spec: Spec) -> Verdict:
     )
     if verdict.outcome == "temporary":
         verdict = _stated(verdict, life, duty)
-    if at.safety_function and verdict.outcome in ACCEPTED:
-        verdict = replace(verdict, conditions=(*verdict.conditions, LICENSED))
+    if at.safety_function:
+        verdict = replace(verdict, cautions=(LICENSED, *verdict.cautions))
     return verdict
 
 
 def _stated(verdict: Verdict, life: Life | None, duty: Duty) -> Verdict:
     """A temporary part with its stated time, or attended only when its life can't be worked out."""
     if life is None or life.low is None:
-        why = "attended only: nobody can say how long it lasts, so somebody stands by while it runs"
+        why = "somebody stands by while it runs: nobody can say how long it lasts"
         return replace(verdict, stated_hours=None, conditions=(*verdict.conditions, why))
     hours = life.low * LIFE_SAFETY
     a_day = number(duty, "hours_per_day")
     days = f", about {hours / a_day:.0f} working days" if a_day else ""
-    limit = f"replace it within {hours:.0f} h of running{days}"
+    limit = f"it is replaced within {hours:.0f} h of running{days}"
     return replace(verdict, stated_hours=hours, conditions=(*verdict.conditions, limit))

@@ -11,6 +11,7 @@
     pass on a rating only worked out          at best fits with work, the doubt named (on safety: an unknown)
     shelf part of unknown condition           its safety checks are unknown until it is tested
     suspect shelf part                        don't fit until tested
+    fewer on the shelf than the place takes   don't fit
 
 A place that protects people takes no temporary part and no worked-out rating. All of it is judgement. An unknown
 fit blocks because a part whose size nobody knows must not be better off than one known not to fit; for the same
@@ -25,7 +26,7 @@ from dataclasses import dataclass, replace
 from partsdb.duty import Duty
 from partsdb.family import Family
 from partsdb.intervals import Interval
-from partsdb.model import OUTCOMES, Change, Check, Limit, Outcome, Spec
+from partsdb.model import OUTCOMES, Change, Check, KnownPart, Limit, Outcome, Spec
 from partsdb.source import judgement
 
 from .checks import worked_out
@@ -212,3 +213,29 @@ def of_condition(
         return Ruling("can't say yet", "can't say yet", missing=how, fits=0.0), (check,)
     changes = tuple(Change("condition", f"test it first: {text}", 0.25, _UNTESTED) for text in how)
     return Ruling("fits with work", changes=changes), (check,)
+
+
+def of_quantity(
+    family: Family, part: KnownPart, full: Spec, was: Spec, duty: Duty
+) -> tuple[Ruling, tuple[Check, ...]]:
+    """Whether the shelf holds as many as the place takes at once; a catalogue part is ordered as needed.
+
+    A piece that is itself a set counts as what the family says is in it.
+    """
+    wanted = family.pieces(was, duty)
+    held = part.quantity * family.pieces(full, {})
+    if part.quantity <= 0 or held >= wanted:
+        return _PASSED, ()
+    source = judgement("what is replaced together is taken together")
+    limit = Limit(
+        "quantity",
+        "at least",
+        Interval(float(wanted), None),
+        "function",
+        f"the place takes {wanted} at once",
+        source,
+        "all of them are replaced together",
+    )
+    reason = f"{held} on the shelf, the place takes {wanted} at once; {limit.breach}"
+    check = Check(limit, (), "breach", float(held - wanted), 100.0 * (held - wanted) / wanted, reason)
+    return Ruling("don't fit", fits=0.0), (check,)

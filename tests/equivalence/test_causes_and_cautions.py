@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from support.toy_family import FAMILY, SOURCE, jar
 
 from partsdb.duty import Duty
 from partsdb.equivalence import causes, cautions
 from partsdb.equivalence.cautions import applies
 from partsdb.family import Hazard, Suspect
 from partsdb.model import Spec, span, word
+from support.toy_family import FAMILY, SOURCE, jar
 
 
 @pytest.mark.parametrize(("volts", "there"), [(49.9, False), (50.0, True), (50.1, True), (None, True)])

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from support.toy_family import DERIVED, FAMILY, GRADES, SOURCE, jar
 
 from partsdb.equivalence.checks import check
 from partsdb.intervals import Interval
 from partsdb.model import Check, Kind, Limit, Spec, Value, Weight, number, span, word
 from partsdb.source import measured
+from support.toy_family import DERIVED, FAMILY, GRADES, SOURCE, jar
 
 
 def limit(

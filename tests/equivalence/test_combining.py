@@ -10,7 +10,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from support.toy_family import FAMILY, jar
 
 from partsdb.equivalence import combinations, judge
 from partsdb.equivalence.envelope import place
@@ -20,6 +19,7 @@ from partsdb.equivalence.whole import judge_combination
 from partsdb.family import Family, families, requirement
 from partsdb.model import KnownPart, Requirement, Spec, number, word
 from partsdb.source import plate
+from support.toy_family import FAMILY, jar
 
 PARALLEL, SERIES = FAMILY.combinations
 

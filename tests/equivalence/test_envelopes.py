@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from support.toy_family import FAMILY, jar
 
 from partsdb.equivalence import requirements
 from partsdb.family import requirement
 from partsdb.model import Hypothesis, Identification, Reading, Spec
+from support.toy_family import FAMILY, jar
 
 
 def identified(*pairs: tuple[Spec, float], leftover: float = 0.0) -> Identification:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from support.toy_family import FAMILY, SOURCE, jar
-
 from partsdb.equivalence import columns_of, equivalents, shortlist
 from partsdb.equivalence.columns import breached
 from partsdb.family import requirement
 from partsdb.intervals import Interval
 from partsdb.model import KnownPart, Limit, Requirement, Spec, Value, number, span, word
+from support.toy_family import FAMILY, SOURCE, jar
 
 
 def wanted(*specs: Spec) -> list[Requirement]:

@@ -8,9 +8,6 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from support.neighbours import STATED, complete_spec, neighbour, tightened
-from support.toy_family import FAMILY as TOY
-from support.toy_family import GRADES
 
 from partsdb.equivalence import columns_of, equivalents, judge, shortlist
 from partsdb.equivalence.envelope import place
@@ -19,6 +16,9 @@ from partsdb.equivalence.whole import judge_combination
 from partsdb.equivalence.wording import is_question
 from partsdb.family import Family, families, requirement
 from partsdb.model import KnownPart, Requirement, Spec, Value
+from support.neighbours import STATED, complete_spec, neighbour, tightened
+from support.toy_family import FAMILY as TOY
+from support.toy_family import GRADES
 
 EVERY = {"toy": TOY, **families()}
 CONDITIONS = ("", "new", "used and tested", "unknown", "suspect")
@@ -51,6 +51,12 @@ def plain(family: Family) -> Family:
     return replace(family, derive=lambda spec: ())
 
 
+def asked_of_the_part(family: Family, spec: Spec, weight: float = 1.0) -> Requirement:
+    """The requirement without what only the place can answer: a question nobody answers passes no part."""
+    want = requirement(family, spec, {}, weight)
+    return replace(want, limits=tuple(x for x in want.limits if not is_question(x)))
+
+
 def readings(family: Family, spec: Spec, rng: random.Random) -> tuple[Requirement, ...]:
     """One to three readings of what the place held."""
     others = [neighbour(family, spec, rng, forget=0.0) for _ in range(rng.randint(0, 2))]
@@ -71,8 +77,7 @@ def test_a_complete_part_is_a_straight_swap_for_itself_but_for_what_only_the_pla
 ) -> None:
     family = EVERY[name]
     spec = a_spec(family, random.Random(seed))
-    want = requirement(family, spec, {})
-    of_the_part = replace(want, limits=tuple(x for x in want.limits if not is_question(x)))
+    of_the_part = asked_of_the_part(family, spec)
     verdict = judge(family, [of_the_part], KnownPart("self", spec), {})
     assert of_the_part.limits
     if any(c.status == "breach" and c.limit.follows_from.startswith("law") for c in verdict.checks):
@@ -108,7 +113,7 @@ def test_raising_a_rating_never_turns_accept_into_reject_on_a_one_sided_limit(na
     rng = random.Random(seed)
     family = plain(EVERY[name])
     spec = a_spec(EVERY[name], rng)
-    want = (requirement(family, spec, {}),)
+    want = (asked_of_the_part(family, spec),)
     kinds: dict[str, set[str]] = {}
     for limit in want[0].limits:
         kinds.setdefault(limit.attribute, set()).add(limit.kind)
@@ -172,7 +177,7 @@ def test_the_shortlist_drops_something_and_the_best_are_the_same_with_and_withou
     rng = random.Random(5)
     family = EVERY[name]
     spec = a_spec(family, rng)
-    want = (requirement(family, spec, {}),)
+    want = (asked_of_the_part(family, spec),)
     near = [neighbour(family, spec, rng, forget=0.02, change=0.05) for _ in range(20)]
     far = [neighbour(family, a_spec(family, rng), rng, change=0.5) for _ in range(60)]
     parts = [KnownPart(f"p{i:02d}", s) for i, s in enumerate((*near, *far, spec))]
