@@ -19,9 +19,9 @@ from partsdb.errors import Finding, NotFound
 from partsdb.family import Family, family_named
 from partsdb.model import Spec
 from partsdb.money import Money
+from partsdb.outputs.guard import unguarded
 
 CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
-_GUARDED = re.compile(r"'+[=+\-@\t\r]")
 _UNTIDY = ("  ", "| ", " |", "|'")
 _YES = frozenset(("yes", "y", "true", "1", "ja", "oui", "si", "x"))
 _NO = frozenset(("no", "n", "false", "0", "nein", "non"))
@@ -244,4 +244,4 @@ def tidy(raw: Sequence[str]) -> Sequence[str]:
     line = "|".join(raw)
     if line.isprintable() and not any(mark in line for mark in _UNTIDY) and not line.startswith((" ", "'")):
         return raw if not line.endswith(" ") else [cell.strip() for cell in raw]
-    return [" ".join((cell[1:] if _GUARDED.match(cell) else cell).split()) for cell in raw]
+    return [" ".join(unguarded(cell).split()) for cell in raw]

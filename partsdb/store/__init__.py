@@ -10,7 +10,24 @@ with open_store(default_path(), now=now) as store:
 """
 
 from partsdb.store.bringing import About, Brought, Change, Provenance
+from partsdb.store.exporting import export_to, import_from, logical_dump
 from partsdb.store.opening import default_path, open_store
 from partsdb.store.repository import Store
+from partsdb.store.safekeeping import back_up, backups, check, restore
 
-__all__ = ["About", "Brought", "Change", "Provenance", "Store", "default_path", "open_store"]
+__all__ = [
+    "About",
+    "Brought",
+    "Change",
+    "Provenance",
+    "Store",
+    "back_up",
+    "backups",
+    "check",
+    "default_path",
+    "export_to",
+    "import_from",
+    "logical_dump",
+    "open_store",
+    "restore",
+]

@@ -99,12 +99,26 @@ def copy(source: Path, target: Path, on_progress: Callable[[int, int], None] | N
             on_progress(total - remaining, total)
 
     unfinished = target.with_name(f".{target.name}.part")
+    for leftover in target.parent.glob(f".{target.name}.part*"):
+        leftover.unlink()
     with (
         contextlib.closing(sqlite3.connect(source)) as here,
         contextlib.closing(sqlite3.connect(unfinished)) as there,
     ):
         here.backup(there, pages=2000 if on_progress else -1, progress=report if on_progress else None)
+        if found := faults(there):
+            raise StoreTrouble(f"the copy of {source} is not sound: {found[0]}", "Check the disk; try again")
     unfinished.replace(target)
+
+
+def overwrite(source: Path, target: Path, wait: float) -> None:
+    """Puts the content of one database in the place of another's, in one transaction that others wait for."""
+    with (
+        contextlib.closing(sqlite3.connect(source)) as here,
+        contextlib.closing(sqlite3.connect(target, timeout=wait)) as there,
+    ):
+        there.execute("PRAGMA journal_mode = WAL")
+        here.backup(there)
 
 
 def faults(raw: Any) -> tuple[str, ...]:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import uuid
+from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -89,10 +91,22 @@ def _bring_up_to_date(path: Path, now: datetime, wait: float) -> None:
         engine.dispose()
 
 
-def _upgrade(connection: Connection) -> None:
+def _upgrade(connection: Connection, revision: str = "head") -> None:
     from alembic import command
 
-    command.upgrade(alembic_config(connection), "head")
+    command.upgrade(alembic_config(connection), revision)
+
+
+@contextlib.contextmanager
+def build(path: Path, revision: str) -> Iterator[Connection]:
+    """The empty tables of a revision in a new file, to be filled in the same transaction. Foreign keys are off."""
+    engine = dialect.engine(path, PATIENCE, foreign_keys=False)
+    try:
+        with engine.connect().execution_options(write=True) as connection, connection.begin():
+            _upgrade(connection, revision)
+            yield connection
+    finally:
+        engine.dispose()
 
 
 def alembic_config(connection: Connection) -> Config:

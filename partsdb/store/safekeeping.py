@@ -1,0 +1,98 @@
+"""Keeping the database from harm: checks, backups in rotation, going back to one.
+
+Copies are SQLite's own online backup: consistent, while others read and write. A file appears under its final
+name only when it is complete and checked.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import sqlite3
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+from partsdb.errors import BadInput, StoreTrouble
+from partsdb.store import dialect, schema
+from partsdb.store.opening import PATIENCE
+from partsdb.store.repository import Store
+
+KEEP = 7
+"""Backups kept unless the person says otherwise."""
+
+
+def check(store: Store) -> tuple[str, ...]:
+    """Every fault the database's own checks find: damage, and records that name what isn't there."""
+    with store.reading() as connection:
+        return dialect.faults(connection.connection.driver_connection)
+
+
+def backups(path: Path, folder: Path | None = None) -> tuple[Path, ...]:
+    """The backups of that database, oldest first."""
+    where = path.parent / "backups" if folder is None else folder
+    return tuple(sorted(where.glob(f"{path.stem}-????????T??????Z{path.suffix}")))
+
+
+def back_up(
+    store: Store,
+    now: datetime,
+    *,
+    folder: Path | None = None,
+    keep: int = KEEP,
+    on_progress: Callable[[int, int], None] | None = None,
+) -> Path:
+    """Makes a checked copy in `folder` ("backups" beside the database) and removes all but the newest `keep`.
+
+    on_progress is told (pages done, of). Raises BadInput when nothing would be kept.
+    """
+    if keep < 1:
+        raise BadInput("at least one backup must be kept")
+    where = store.path.parent / "backups" if folder is None else folder
+    with dialect.explained(where / store.path.name):
+        where.mkdir(parents=True, exist_ok=True)
+        target = where / f"{store.path.stem}-{now.astimezone(UTC):%Y%m%dT%H%M%SZ}{store.path.suffix}"
+        dialect.copy(store.path, target, on_progress)
+        for old in backups(store.path, where)[:-keep]:
+            old.unlink()
+    return target
+
+
+def restore(backup: Path, path: Path, now: datetime, *, wait: float = PATIENCE) -> Path | None:
+    """Puts a backup in the place of the database; returns where the database that was there now is.
+
+    The backup is checked first. A database that can't even be opened is moved aside. Raises StoreTrouble when the
+    backup isn't whole, isn't one of this program's, or is newer than it.
+    """
+    with dialect.explained(backup):
+        if not backup.is_file():
+            raise StoreTrouble(f"there is no backup {backup}", "Name one of those in the folder of backups")
+        revision = dialect.revision_of(backup, wait)
+        if revision not in schema.REVISIONS:
+            raise StoreTrouble(f"{backup} is not a backup this program can read", "Name another backup")
+        with contextlib.closing(sqlite3.connect(backup)) as raw:
+            if dialect.faults(raw):
+                raise StoreTrouble(f"the backup {backup} is damaged", "Name another backup")
+    with dialect.explained(path):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        before = _set_aside(path, now, wait)
+        dialect.overwrite(backup, path, wait)
+    return before
+
+
+def _set_aside(path: Path, now: datetime, wait: float) -> Path | None:
+    """A copy of the database as it was; a file that can't be read is moved out of the way instead."""
+    if not path.exists():
+        return None
+    aside = path.with_name(f"{path.stem}-before-{now.astimezone(UTC):%Y%m%dT%H%M%SZ}{path.suffix}")
+    try:
+        if dialect.revision_of(path, wait) is None:
+            return None
+        dialect.copy(path, aside)
+    except (sqlite3.DatabaseError, StoreTrouble) as fault:
+        if isinstance(fault, sqlite3.OperationalError):
+            raise
+        for suffix in ("", "-wal", "-shm"):
+            part = path.with_name(path.name + suffix)
+            if part.exists():
+                part.replace(aside.with_name(aside.name + suffix))
+    return aside
