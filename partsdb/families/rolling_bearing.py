@@ -134,8 +134,8 @@ FIELDS = (
     _words("bore_shape", "{bore_shape}", 0.95),
     _words("contact_angle", "{contact_angle}", 0.9),
     _words("precision", "[/]{precision}", 0.93),
-    _words("cage", "{cage}", 0.85),
-    _words("origin", "{origin}", 0.5),
+    _words("cage", "{cage}", 0.92),
+    _words("origin", "{origin}", 0.8),
 )
 
 
@@ -415,7 +415,7 @@ FAMILY = Family(
     require=limits.require,
     title_of=title_of,
     words=("bearing", "ball bearing", "roller bearing", "anti-friction bearing"),
-    prior=1.0,
+    prior=2.0,
     ask=(
         "end",
         "axial_load",
