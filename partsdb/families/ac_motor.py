@@ -122,21 +122,17 @@ def _rows(what: str) -> tuple[Row, ...]:
 
 
 def _pairs() -> tuple[Row, ...]:
-    """Amperes of dual-voltage motors as the tables have them: 230/460, 115/230 and 220/380 V."""
-    tables = (("motor_current_3ph", "230", "460"), ("motor_current_1ph", "115", "230"))
-    found = {(float(r[a]), float(r[b])) for t, a, b in tables for r in load(t).rows if r[a] and r[b]}
-    delta = {(round(float(r["380"]) * 3**0.5, 1), float(r["380"])) for r in load("motor_current_iec").rows}
-    return tuple(Row(pair) for pair in sorted(found | delta))
-
-
-def _singles() -> tuple[Row, ...]:
-    columns = (
-        ("motor_current_3ph", ("230", "460")),
-        ("motor_current_1ph", ("115", "230")),
-        ("motor_current_iec", ("400",)),
-    )
-    found = {float(r[c]) for t, names in columns for r in load(t).rows for c in names if r[c]}
-    return tuple(Row((amperes,)) for amperes in sorted(found))
+    """Amperes of two connections: twice (parallel and series) or root three times (delta and star) the lower."""
+    found: dict[tuple[float, float], float] = {}
+    for (low,), weight in ((row.values, row.weight) for row in _rows("amperes")):
+        star = float(low if isinstance(low, float) else 0.0)
+        for high in (
+            2 * star,
+            round(3**0.5 * star, 1),
+            *((float(round(3**0.5 * star)),) if star > 5 else ()),
+        ):
+            found.setdefault((high, star), weight if high == 2 * star else weight / 2)
+    return tuple(Row(pair, weight) for pair, weight in found.items())
 
 
 def _words(
@@ -161,7 +157,7 @@ FIELDS = (
           (Writing(f"{{voltage#1:V}}(/|-){{voltage#2:V}} {_VOLTS_WORD}"),
            Writing("(VOLTS|VOLT|V) {voltage#1:V}(/|-){voltage#2:V}", -0.3),
            Writing(f"(D/Y|△/Y|D) {{voltage#1:V}}/{{voltage#2:V}} {_VOLTS_WORD}", -1.5)), 0.5, -6.0),
-    Field("amperes", ("current",), _singles(),
+    Field("amperes", ("current",), _rows("amperes"),
           (Writing(f"{{current:A}} {_AMPS}"),
            Writing("(AMPS|AMP|A|F.L. AMPS|FLA|F.L.A.) {current:A}", -0.3)), 0.5, -1.5),
     Field("dual amperes", ("current#1", "current#2"), _pairs(),
@@ -203,6 +199,7 @@ CONSISTENCY = (
     Consistency(("power", "voltage", "current", "phases"), values.currents_agree, _NEC),
     Consistency(("power", "voltage#1", "current#1", "phases"), values.currents_agree, _NEC),
     Consistency(("voltage#1", "voltage#2", "current#1", "current#2"), values.pair_agrees, PRACTICE),
+    Consistency(("frame", "power", "speed"), values.frame_agrees, PRACTICE),
 )
 
 
