@@ -138,7 +138,7 @@ class Supplier:
     repairs: tuple[str, ...] = ()
 
 
-Stock = Literal["in stock", "to order", "not stated"]
+Stock = Literal["in stock", "to order", "not stated", "put by"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +146,8 @@ class Offer:
     """A supplier's offer of a part (or a repair of a family's part when `repair` is set).
 
     lead_days: quoted supplier working days when not in stock (low, high); pack: sold in multiples of it;
-    quoted_on: day of the quotation; stock_units: pieces said to be there, None when only "in stock" is said.
+    quoted_on: day of the quotation; stock_units: pieces said to be there, None when only "in stock" is said;
+    stock "put by": somebody there has it in hand and holds it in our name.
     """
 
     id: str

@@ -53,6 +53,7 @@ def register(app: typer.Typer) -> None:
     order.command(
         "news", epilog="Example: partsdb order news ropes contactor late --supplier Quor --day 2026-06-08"
     )(order_news)
+    order.command("rung", epilog='Example: partsdb order rung Ardle "65 A" no --lead-days 6-8')(order_rung)
     order.command("list", epilog="Example: partsdb order list ropes")(order_list)
     app.add_typer(order, name="order")
 
@@ -251,6 +252,34 @@ def order_news(
         changed = told(order, news, _day(day) if day else at.today(shop))
         store.put(changed)
     show([f"{what}: {news}. See what it changes with `partsdb plan`."], changed, False)
+
+
+def order_rung(
+    context: typer.Context,
+    supplier: str,
+    part: Annotated[str, typer.Argument(help="The part rung about, by title or number.")],
+    there: Annotated[str, typer.Argument(help="yes = in hand and put by in our name; no = not there")],
+    lead_days: Annotated[str, typer.Option("--lead-days", help="Working days they quote then: 6-8.")] = "",
+    as_json: Json = False,
+) -> None:
+    """Record what a supplier said on the telephone; plan again to see what it changes."""
+    from partsdb.services.orders import rung
+
+    if there not in ("yes", "no"):
+        raise BadInput(f"{there!r} is no answer", "Say yes (put by) or no (not there)")
+    at = edge(context)
+    with at.store() as store:
+        offer = rung(store, supplier, part, there == "yes", _span(lead_days), at.today(store.shop()))
+    show([f"{part}: {offer.stock}. See what it changes with `partsdb plan`."], offer, as_json)
+
+
+def _span(text: str) -> tuple[int, int] | None:
+    if not text:
+        return None
+    low, _, high = text.partition("-")
+    if not low.isdecimal() or not (high or low).isdecimal() or int(low) > int(high or low):
+        raise BadInput(f"{text!r} are no working days", "Write 6-8")
+    return int(low), int(high or low)
 
 
 def _day(text: str) -> date:

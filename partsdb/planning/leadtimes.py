@@ -221,6 +221,8 @@ def stock_probability(offer: Offer, quantity: int, deliveries: Sequence[Delivery
         return 0.0
     if offer.stock_units is not None and offer.stock_units < quantity:
         return 0.0
+    if offer.stock == "put by":
+        return 1.0
     there, gone = STOCK_SAID if offer.stock == "in stock" else STOCK_UNSTATED
     if offer.stock == "in stock":
         tried = [d for d in deliveries if d.supplier_id == offer.supplier_id and d.said_in_stock]

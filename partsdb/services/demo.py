@@ -25,7 +25,7 @@ from partsdb.outputs.ordering import plan_lines
 from partsdb.outputs.report import found_lines
 from partsdb.outputs.words import wrapped
 from partsdb.planning import Replanned
-from partsdb.records import Inquiry, Job, Machine, Offer, Part, Position, Wanted
+from partsdb.records import Inquiry, Job, Machine, Position, Wanted
 from partsdb.results import Found
 from partsdb.services.bringing import bring_in
 from partsdb.services.entering import shop_from
@@ -33,7 +33,7 @@ from partsdb.services.inquiries import look_up, new_inquiry
 from partsdb.services.keeping import causes_on, decide_for, machine_record
 from partsdb.services.loading import JobFile, Where, job_file, known
 from partsdb.services.measuring import duty_from, supply_on_plate
-from partsdb.services.orders import Planned, news, open_order, orders_for, plan_job, replan_job
+from partsdb.services.orders import Planned, news, open_order, orders_for, plan_job, replan_job, rung
 from partsdb.services.seeing import PREFIX, seen_answers
 from partsdb.services.wanting import want
 from partsdb.store import Store, open_store
@@ -191,16 +191,17 @@ def _ordering(
     """The plan; the telephone call that changes it; the delivery that is late; what is kept."""
     name = story["job"]["name"]
     first = _planned(store, job_file(store, name), now, runs, on_progress)
-    rung = _call(store, story)
+    said = _call(store, story, now)
     second = _again(store, job_file(store, name), now, first, runs, on_progress)
     called = replace(first, problem=second[0].problem, plan=second[1].plan)
     store.put(*orders_for(called, now))
     later = datetime.fromisoformat(story["late"]["at"])
+    _received(store, story, name)
     _late(store, story, name)
     third = _again(store, job_file(store, name), later, called, runs, on_progress)
     return [
         Scene("the plan", tuple(_headed("THE PLAN", _plan(first, width))), first.plan),
-        _change("the telephone call", rung, second, width),
+        _change("the telephone call", said, second, width),
         _change("a delivery is late", _late_said(story), third, width),
         _kept(store, story, later, width),
     ]
@@ -231,14 +232,21 @@ def _plan(planned: Planned, width: int) -> list[str]:
     return plan_lines(planned.plan, planned.needs, planned.shop.calendar.zone, width)
 
 
-def _call(store: Store, story: Story) -> str:
+def _call(store: Store, story: Story, now: datetime) -> str:
     """The supplier is rung; what it says is recorded with the offer."""
     call = story["call"]
-    part = store.find(Part, call["offer"])
-    offer = store.where(Offer, part_id=part.id)[0]
-    low, high = call["lead_days"]
-    store.put(replace(offer, stock=call["stock"], lead_days=(low, high)))
-    return f"Rung about {part.title}: {call['answer']}"
+    lead = call.get("lead_days")
+    rung(
+        store, call["supplier"], call["part"], call["there"], (lead[0], lead[1]) if lead else None, now.date()
+    )
+    return f"{call['supplier']} rung about {call['part']}: {call['answer']}"
+
+
+def _received(store: Store, story: Story, job: str) -> None:
+    """Some orders have come by the time the bad news does."""
+    for came in story["received"]:
+        order = open_order(store, job_file(store, job), came["title"], came["supplier"])
+        store.put(news(order, "received", date.fromisoformat(came["day"])))
 
 
 def _late(store: Store, story: Story, job: str) -> None:

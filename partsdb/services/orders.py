@@ -12,10 +12,10 @@ from zoneinfo import ZoneInfo
 from partsdb.errors import BadInput, NotFound
 from partsdb.model import Need, Option, Plan
 from partsdb.planning import Placed, Problem, Replanned, for_job, plan, replan
-from partsdb.records import Delivery, Inquiry, Job, Shop, Supplier, Wanted
+from partsdb.records import Delivery, Inquiry, Job, Offer, Shop, Supplier, Wanted
 from partsdb.results import Found, Known
 from partsdb.services.inquiries import look_up
-from partsdb.services.loading import JobFile
+from partsdb.services.loading import JobFile, part_named
 from partsdb.services.ways import Rates, need_of, options_of
 from partsdb.store import Store
 
@@ -269,3 +269,21 @@ def open_order(store: Store, file: JobFile, what: str, supplier: str = "") -> De
             f"Still waited for: {', '.join(there) or 'nothing'}; name the supplier with --supplier",
         )
     return hits[0]
+
+
+def rung(
+    store: Store, supplier: str, part: str, there: bool, lead_days: tuple[int, int] | None, day: date
+) -> Offer:
+    """The offer with what the supplier said on the telephone: put by in our name, or not there and how long it takes.
+
+    Raises NotFound or BadInput when supplier, part or offer can't be told.
+    """
+    who, what = store.find(Supplier, supplier), part_named(store, part)
+    offers = [o for o in store.where(Offer, supplier_id=who.id) if o.part_id == what.id]
+    if len(offers) != 1:
+        raise BadInput(f"{who.name} has {len(offers)} offers of {what.title}", "See `partsdb equivalents`")
+    changed = replace(offers[0], stock="put by" if there else "to order", quoted_on=day, stock_units=None)
+    if lead_days:
+        changed = replace(changed, lead_days=lead_days)
+    store.put(changed)
+    return changed
