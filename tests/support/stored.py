@@ -159,6 +159,7 @@ def _empty_database() -> bytes:
 def opened(folder: Path) -> Store:
     """A store on an empty database in that folder, copied because making one takes a tenth of a second."""
     path = folder / "parts.db"
+    folder.mkdir(parents=True, exist_ok=True)
     if not path.exists():
         path.write_bytes(_empty_database())
     return open_store(path, now=NOW)

@@ -1,0 +1,155 @@
+"""Killing the program at a random point of its work, and looking at what is left.
+
+A forked child does the work and is killed with SIGKILL, so that nothing of its own can tidy up. What the parent
+then finds must be the state before or the state after, never one between, and sound.
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import shutil
+import signal
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta
+from hashlib import sha256
+from pathlib import Path
+
+from partsdb.records import Machine
+from partsdb.store import About, Store, back_up, backups, check, logical_dump, open_store, restore
+from support import stored
+
+ROWS = 12_000
+
+
+@dataclass(frozen=True)
+class Work:
+    """Something to be killed in. prepare: makes the folder's state before; act: the work, in the child;
+    state: what can be seen of it afterwards, as a digest; it must be that of before or of after."""
+
+    name: str
+    prepare: Callable[[Path], None]
+    act: Callable[[Path], None]
+
+
+def _database(folder: Path) -> Store:
+    return open_store(folder / "parts.db", now=stored.NOW)
+
+
+def _filled(folder: Path) -> None:
+    with stored.opened(folder) as store:
+        store.put(stored.plain_supplier(), stored.plain_part(), Machine("m", "Strander"))
+        store.put_many(stored.plain_offer(f"o{i}") for i in range(0, ROWS, 3))
+
+
+def _import(folder: Path) -> None:
+    with _database(folder) as store:
+        rows = ((i, stored.plain_offer(f"o{i}", e4=130_000 + i)) for i in range(ROWS))
+        store.bring(rows, About("list", "digest", "delimited", stored.NOW))
+
+
+def _put(folder: Path) -> None:
+    with _database(folder) as store:
+        store.put(*(Machine(f"m{i}", f"Winder {i}") for i in range(300)), Machine("m", "Strander, mended"))
+
+
+def _back_up(folder: Path) -> None:
+    with _database(folder) as store:
+        back_up(store, stored.NOW + timedelta(days=1), keep=1)
+
+
+def _with_backup(folder: Path) -> None:
+    _filled(folder)
+    with _database(folder) as store:
+        back_up(store, stored.NOW)
+        store.put(Machine("m2", "Winder"))
+
+
+def _restore(folder: Path) -> None:
+    (newest,) = backups(folder / "parts.db")[-1:]
+    restore(newest, folder / "parts.db", stored.NOW)
+
+
+def _nothing(folder: Path) -> None:
+    folder.mkdir(exist_ok=True)
+
+
+def _make(folder: Path) -> None:
+    _database(folder).close()
+
+
+WORKS = (
+    Work("import", _filled, _import),
+    Work("put", _filled, _put),
+    Work("backup", _with_backup, _back_up),
+    Work("restore", _with_backup, _restore),
+    Work("first opening", _nothing, _make),
+)
+
+
+def state(folder: Path) -> str:
+    """What the folder's database says, and its backups; raises AssertionError when any of them isn't sound."""
+    seen = [_dump(folder / "parts.db")]
+    seen += [_dump(one) for one in backups(folder / "parts.db")]
+    return " ".join(seen)
+
+
+def _dump(path: Path) -> str:
+    with open_store(path, now=stored.NOW) as store:
+        assert check(store) == (), f"{path} is not sound"
+        mark = sha256()
+        for line in logical_dump(store):
+            if not line.startswith('["meta"'):
+                mark.update(line.encode())
+    return mark.hexdigest()[:12]
+
+
+def run_and_kill(work: Work, folder: Path, after: float | None) -> float:
+    """Does the work in a child; kills it after that many seconds (None: lets it finish). Returns how long it ran."""
+    start = time.perf_counter()
+    child = os.fork()
+    if child == 0:
+        try:
+            work.act(folder)
+        finally:
+            os._exit(0)
+    if after is not None:
+        time.sleep(after)
+        os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    return time.perf_counter() - start
+
+
+def torture(work: Work, folder: Path, kills: int, seed: int) -> dict[str, int]:
+    """Kills the work that often at random points; returns how often it was found undone and how often done.
+
+    Raises AssertionError when anything between is found, or when the work can't be done afterwards.
+    """
+    chance = random.Random(seed)
+    pristine, there = folder / "pristine", folder / "there"
+    work.prepare(pristine)
+    shutil.copytree(pristine, there)
+    lasts = run_and_kill(work, there, None)
+    after = state(there)
+    shutil.rmtree(there)
+    shutil.copytree(pristine, there)
+    before = state(there)
+    found = {"before": 0, "after": 0}
+    for _ in range(kills):
+        shutil.rmtree(there)
+        shutil.copytree(pristine, there)
+        run_and_kill(work, there, chance.uniform(0, lasts * 1.05))
+        seen = state(there)
+        assert seen in _allowed(work, before, after), f"{work.name}: half done after a kill"
+        found["after" if seen == after else "before"] += 1
+    work.act(there)
+    assert state(there) == after, f"{work.name}: can't be done after a kill"
+    return found
+
+
+def _allowed(work: Work, before: str, after: str) -> set[str]:
+    """A backup in rotation has a moment with both the old copy and the new: nothing is lost then either."""
+    both = f"{before} {after.split()[-1]}"
+    return {before, after, both} if work.name == "backup" else {before, after}
