@@ -238,10 +238,10 @@ def _from_supply(spec: Spec, duty: Duty) -> Iterable[Suspect]:
         strength = 0.02 if supply in marked else 0.6
     yield Suspect(
         "supply-frequency",
-        "the machine runs on another frequency than it was made for",
+        "the supply's frequency isn't what the parts were made for",
         f"capacitor marked {show(plate.low or 0.0, 'Hz') if plate else 'without frequency'},"
         f" supply {show(supply, 'Hz') if supply else 'not known'}: current and voltage across it are not as designed",
-        "read the frequency on the motor's and machine's plates, and measure the supply",
+        "read the frequency off the supply, and the hertz on every wound part's plate",
         "parts made for the supply's frequency, or another supply",
         strength,
         FORMULA,

@@ -103,7 +103,7 @@ def _need_iron(spec: Spec, feed: Feed, duty: Duty) -> Iterable[Limit]:
         yield _open("supply_frequency", "the supply's hertz are not known", burns)
         return
     if feed.volts is None:
-        yield Limit("frequency", "covers", point(feed.hertz), "safety", feed.said, FLUX, burns)
+        yield _by_hertz_alone(feed.hertz, feed.said, burns)
         return
     need = feed.volts / feed.hertz
     over, most = rule("over_flux"), rule("flux_reach")
@@ -117,6 +117,27 @@ def _need_iron(spec: Spec, feed: Feed, duty: Duty) -> Iterable[Limit]:
         f"{burns}{_saved(spec, feed, duty)}",
         reach=Interval(need / most.value, None),
         conditions=_while_it_runs(spec, duty),
+    )
+
+
+def _by_hertz_alone(hertz: float, follows: str, breach: str) -> Limit:
+    """Volts unknown: a unit for fewer hertz bears more, one for more may still do at fewer volts."""
+    if hertz > 55:
+        return Limit("frequency", "at most", Interval(None, hertz), "safety", follows, FLUX, breach)
+    conditions = (
+        "measure what feeds it first: at 5/6 of its marked volts its iron is safe, above that it isn't",
+    )
+    reach = point(hertz * 1.2)
+    return Limit(
+        "frequency",
+        "covers",
+        point(hertz),
+        "safety",
+        follows,
+        FLUX,
+        breach,
+        reach=reach,
+        conditions=conditions,
     )
 
 
@@ -303,7 +324,7 @@ def _need_insulation(spec: Spec) -> Iterable[Limit]:
 
 def _need_filling(spec: Spec) -> Iterable[Limit]:
     """Only where fluid-filled units are met: small control transformers are dry or potted."""
-    if spec.code("cooling") == "oil" or (spec.num("apparent_power") or 0.0) > rule("small_va").value:
+    if spec.code("cooling") == "oil" or (spec.num("apparent_power") or 0.0) > rule("fluid_va").value:
         breach = "PCB must be assumed: don't fit, don't open, hand it to a licensed disposer"
         yield Limit(
             "content",

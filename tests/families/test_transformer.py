@@ -156,6 +156,25 @@ def test_a_50_hz_unit_is_a_swap_on_60_hz_at_the_same_volts() -> None:
     assert verdict(unit(), unit(frequency=50.0)).outcome == "straight swap"
 
 
+@pytest.mark.parametrize(
+    ("supply", "marked", "says"),
+    [
+        (50.0, (50.0, 50.0), "pass"),
+        (50.0, (50.0, 60.0), "pass"),
+        (50.0, (60.0, 60.0), "breach"),
+        (60.0, (60.0, 60.0), "pass"),
+        (60.0, (50.0, 60.0), "pass"),
+        (60.0, (50.0, 50.0), "pass"),
+    ],
+)
+def test_where_the_feed_of_a_dual_plate_is_unknown_the_hertz_decide(
+    supply: float, marked: tuple[float, float], says: str
+) -> None:
+    found = verdict(unit((240.0, 480.0)), unit((240.0, 480.0), frequency=marked), supply_frequency=supply)
+    assert status(found, "frequency") == [says]
+    assert found.outcome == ("temporary" if says == "breach" else "straight swap")
+
+
 def test_unknown_hertz_are_asked_for_not_guessed() -> None:
     found = verdict(unit(frequency=None), unit())
     assert found.outcome == "can't say yet"
@@ -384,17 +403,33 @@ def test_five_sixths_of_the_volts_take_the_suspicion_off_the_iron() -> None:
     assert found["supply-frequency"].strength < 0.5
 
 
-def test_one_cause_is_found_behind_a_hot_transformer_and_a_burnt_coil() -> None:
-    """The capacitor stands in for any family that suspects the frequency under the same id."""
-    capacitor = families()["ac_capacitor"]
+def test_one_cause_is_found_behind_a_hot_transformer_a_burnt_coil_and_a_dead_capacitor() -> None:
+    coil = Spec(
+        "contactor",
+        (
+            number("coil_voltage", 110.0, SEEN),
+            word("coil_frequency", "60", SEEN),
+            word("coil_kind", "AC", SEEN),
+        ),
+    )
     film = Spec("ac_capacitor", (number("frequency", 60.0, SEEN), number("capacitance", 25e-6, SEEN)))
+    of_coil: dict[str, float | str] = {
+        "control_voltage": 110.0,
+        "control_frequency": 50.0,
+        "supply_frequency": 50.0,
+    }
     duty: dict[str, float | str] = {"supply_frequency": 50.0, "supply_voltage": 480.0}
+    known = families()
     (first, *_) = causes(
-        [("control transformer", FAMILY, unit(), duty), ("run capacitor", capacitor, film, duty)]
+        [
+            ("control transformer", FAMILY, unit(), duty),
+            ("main contactor", known["contactor"], coil, of_coil),
+            ("run capacitor", known["ac_capacitor"], film, duty),
+        ]
     )
     assert first.id == "supply-frequency"
-    assert len(first.positions) == 2
-    assert first.strength > 0.9
+    assert len(first.positions) == 3
+    assert first.strength > 0.95
 
 
 def _strength(family: Family, spec: Spec, duty: dict[str, float | str], name: str) -> float:
