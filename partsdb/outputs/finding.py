@@ -11,6 +11,7 @@ from partsdb.model import (
     Check,
     Hypothesis,
     Identification,
+    Limit,
     Observation,
     Requirement,
     Verdict,
@@ -103,15 +104,21 @@ def caution_lines(cautions: Sequence[Caution], width: int) -> list[str]:
     return lines
 
 
-def verdict_lines(verdict: Verdict, width: int, *, mark: str = "  ", explain: bool = False) -> list[str]:
-    """One part's verdict: the outcome, the decisive reason, what to change, what to watch."""
+def verdict_lines(
+    verdict: Verdict, width: int, *, mark: str = "  ", explain: bool = False, limits: Sequence[Limit] = ()
+) -> list[str]:
+    """One part's verdict: the outcome, the decisive reason, what to change, what to watch.
+
+    limits: those of the likeliest reading; unless everything is to be explained, reasons that only an unlikely
+    reading gives are left out where a likely one says enough.
+    """
     lines = row(f"{mark}{verdict.title}", verdict.outcome, width)
     pad = " " * (len(mark) + 2)
     if verdict.depends_on and verdict.holds < 0.995:
         lines += wrapped(
             f"depends on: {', '.join(a.replace('_', ' ') for a in verdict.depends_on)}", width, pad
         )
-    for check in _told(verdict, explain):
+    for check in _told(verdict, explain, limits):
         lines += wrapped(_reason(check, explain), width, pad)
     lines += bullets((f"do: {c.text} ({c.hours:g} h)" for c in verdict.changes), width, pad)
     lines += bullets((f"first: {m}" for m in verdict.missing[: None if explain else 1]), width, pad)
@@ -131,13 +138,15 @@ def verdict_lines(verdict: Verdict, width: int, *, mark: str = "  ", explain: bo
     return lines
 
 
-def _told(verdict: Verdict, explain: bool) -> Sequence[Check]:
+def _told(verdict: Verdict, explain: bool, limits: Sequence[Limit]) -> Sequence[Check]:
     if explain:
         return verdict.checks
     if verdict.outcome in ("straight swap", "fits with work"):
         known = [c for c in verdict.checks if c.margin is not None and c.limit.weight == "safety"]
         return sorted(known, key=lambda c: c.margin or 0.0)[:1]
-    return [c for c in verdict.checks if c.status != "pass"][:2] or verdict.checks[:1]
+    failed = [c for c in verdict.checks if c.status != "pass"]
+    likely = [c for c in failed if c.limit in limits]
+    return (likely or failed)[:2] or verdict.checks[:1]
 
 
 def _reason(check: Check, explain: bool) -> str:
@@ -152,7 +161,7 @@ def verdicts_lines(
         return []
     lines = [title]
     for number, verdict in enumerate(verdicts[:most], 1):
-        lines += verdict_lines(verdict, width, mark=f"  {number}. ", explain=explain)
+        lines += verdict_lines(verdict, width, mark=f"  {number}. ", explain=explain, limits=limits)
     if len(verdicts) > most:
         lines.append(f"  ... and {len(verdicts) - most} more (--most)")
     return lines

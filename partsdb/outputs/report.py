@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from partsdb.family import Family
-from partsdb.model import Outcome, Plan, Verdict
+from partsdb.model import Limit, Outcome, Plan, Verdict
 from partsdb.outputs.finding import (
     asking_lines,
     caution_lines,
@@ -15,7 +15,7 @@ from partsdb.outputs.finding import (
     verdicts_lines,
 )
 from partsdb.outputs.words import amount, limit_text, percent, when, wrapped
-from partsdb.results import FITTABLE, Found, Offered
+from partsdb.results import FITTABLE, Found
 
 USABLE: tuple[Outcome, ...] = (*FITTABLE, "temporary")
 
@@ -30,10 +30,7 @@ def found_lines(
     lines += suspect_lines(found.suspects, width, most=9 if explain else 2)
     lines += in_place_lines(found, width, explain)
     lines += _drawer(found, width, most, explain)
-    lines += verdicts_lines(
-        "COMBINED FROM THE DRAWER", _usable(found.combinations), width, most=most, explain=explain
-    )
-    lines += _offers(found.offers, width, most, explain)
+    lines += _offers(found, width, most, explain)
     if found.family and found.requirements and (explain or not found.offers):
         lines += asking_lines(found.family, found.requirements[0], width)
     return lines
@@ -57,22 +54,35 @@ def _usable(verdicts: Sequence[Verdict]) -> tuple[Verdict, ...]:
     return tuple(v for v in verdicts if v.outcome in USABLE)
 
 
+def _likely(found: Found) -> Sequence[Limit]:
+    """The limits of the likeliest reading."""
+    return found.requirements[0].limits if found.requirements else ()
+
+
 def _drawer(found: Found, width: int, most: int, explain: bool) -> list[str]:
-    usable = _usable(found.shelf)
-    rejected = tuple(v for v in found.shelf if v.outcome not in USABLE)
-    lines = verdicts_lines("IN THE DRAWER", usable, width, most=most, explain=explain)
-    return lines + verdicts_lines(
-        "IN THE DRAWER, BUT NOT YET OR NEVER", rejected, width, most=most, explain=explain
+    lists = (
+        ("IN THE DRAWER", _usable(found.shelf)),
+        ("IN THE DRAWER, BUT NOT YET OR NEVER", tuple(v for v in found.shelf if v.outcome not in USABLE)),
+        ("COMBINED FROM THE DRAWER", _usable(found.combinations)),
     )
+    return [
+        line
+        for title, verdicts in lists
+        for line in verdicts_lines(title, verdicts, width, most=most, explain=explain, limits=_likely(found))
+    ]
 
 
-def _offers(offers: Sequence[Offered], width: int, most: int, explain: bool) -> list[str]:
-    good = [o for o in offers if o.verdict.outcome in FITTABLE]
+def _offers(found: Found, width: int, most: int, explain: bool) -> list[str]:
+    good = [o for o in found.offers if o.verdict.outcome in FITTABLE]
     if not good:
-        return verdicts_lines("TO BUY, BUT", [o.verdict for o in offers], width, most=most, explain=explain)
+        refused = [o.verdict for o in found.offers]
+        return verdicts_lines(
+            "TO BUY, BUT", refused, width, most=most, explain=explain, limits=_likely(found)
+        )
     lines = ["TO BUY"]
     for number, offered in enumerate(good[:most], 1):
-        lines += verdict_lines(offered.verdict, width, mark=f"  {number}. ", explain=explain)
+        mark = f"  {number}. "
+        lines += verdict_lines(offered.verdict, width, mark=mark, explain=explain, limits=_likely(found))
         offer = offered.offer
         lead = (
             ""
