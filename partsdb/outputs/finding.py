@@ -154,7 +154,13 @@ def _reason(check: Check, explain: bool) -> str:
 
 
 def verdicts_lines(
-    title: str, verdicts: Sequence[Verdict], width: int, *, most: int, explain: bool
+    title: str,
+    verdicts: Sequence[Verdict],
+    width: int,
+    *,
+    most: int,
+    explain: bool,
+    limits: Sequence[Limit] = (),
 ) -> list[str]:
     """A headed list of verdicts, best first; how many more there are."""
     if not verdicts:
