@@ -47,78 +47,88 @@ def place(packed: Packed) -> Packed:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Strip:
-    """Texts laid end to end, each with one slot before it for "nothing written yet".
+class Tree:
+    """Distinct texts as a tree of their beginnings, so that what texts share is scored once.
 
-    codes: alphabet entry per slot (channel.SIZE at start slots); starts, ends: slots per text; gaps: packed
-    cost per kind of gap and slot; lost: packed cost of a glyph without trace; first, last: classes of each
-    text's end glyphs.
+    The first three nodes are roots ("nothing written yet"), one per class of first glyph. Per node: codes
+    (alphabet entry; channel.SIZE at roots), parent, gaps (packed cost per kind of gap before the glyph), lost
+    (packed cost of the glyph leaving no trace). Per text: its last node, and the classes of its end glyphs.
     """
 
     codes: Ints
-    starts: Ints
-    ends: Ints
+    parent: Ints
     gaps: tuple[Packed, Packed, Packed]
     lost: Packed
+    end: Ints
     first: Ints
     last: Ints
     longest: int
 
     def __len__(self) -> int:
-        return len(self.starts)
+        return len(self.end)
 
 
-def _loss(text: str, k: int) -> float:
-    """Cost of the k-th glyph leaving no trace: dots and degree signs often do, but not a decimal point."""
-    if channel.glyph_class(text[k]) < 2:
+_BLANK = 512  # added to an alphabet entry: the glyph has a blank before it
+
+
+def _tokens(text: str) -> tuple[int, ...]:
+    """Alphabet entries of a folded text; blanks are marks on the glyph behind them."""
+    found: list[int] = []
+    for word in text.split():
+        marks = [channel.code(char) for char in word]
+        marks[0] += _BLANK if found else 0
+        found += marks
+    return tuple(found)
+
+
+def _loss(token: int, before: int | None) -> float:
+    """Cost of a glyph leaving no trace: dots and degree signs often do, but not a decimal point."""
+    char = channel.ALPHABET[token % _BLANK] if token % _BLANK < channel.OTHER else ""
+    if not char or channel.glyph_class(char) < 2:
         return channel.DELETED
-    inside = 0 < k < len(text) - 1 and text[k - 1].isdigit() and text[k + 1].isdigit()
-    return channel.DELETED if inside else -0.5 if text[k] in ".°" else -2.0
+    if char in ".°":
+        digit = before is not None and channel.entry_class(before % _BLANK) == 0
+        return channel.DELETED if digit and char == "." else -0.5
+    return -2.0
 
 
-def strip_of(texts: Sequence[str]) -> Strip:
-    """Folded texts (blanks between words) as a strip. No text may be empty."""
-    codes: list[int] = []
-    blanks: list[bool] = []
-    lost: list[float] = []
-    starts: list[int] = []
-    first: list[bool] = []
-    longest = 1
-    for text in texts:
-        bare = text.replace(" ", "")
-        starts.append(len(codes))
-        codes.append(channel.SIZE)
-        blanks.append(False)
-        lost.append(NEVER)
-        first.append(False)
-        longest = max(longest, len(bare))
-        blank = False
-        k = 0
-        for char in text:
-            if char == " ":
-                blank = True
-                continue
-            codes.append(channel.code(char))
-            blanks.append(blank and k > 0)
-            lost.append(_loss(bare, k))
-            first.append(k == 0)
-            blank = False
-            k += 1
-    ends = [*(s - 1 for s in starts[1:]), len(codes) - 1]
-    blank_at, first_at = np.array(blanks, dtype=bool), np.array(first, dtype=bool)
-    costs = [np.where(blank_at, w, u) for w, u in zip(_GAP_WRITTEN, _GAP_UNWRITTEN, strict=True)]
-    gaps = tuple(pack(np.where(first_at, 0.0, cost)) for cost in costs)
-    index = [np.array(x, dtype=np.intp) for x in (codes, starts, ends)]
-    kinds = [np.array([channel.glyph_class(t[k]) for t in texts], dtype=np.intp) for k in (0, -1)]
-    return Strip(
-        index[0],
-        index[1],
-        index[2],
-        (gaps[0], gaps[1], gaps[2]),
-        pack(np.array(lost)),
-        kinds[0],
-        kinds[1],
-        longest,
+def _grow(texts: Sequence[tuple[int, ...]]) -> tuple[list[int], list[int], list[float], list[int]]:
+    """(tokens, parents, losses) of the nodes, and each text's last node. Texts are taken in sorted order, so
+    that only what a text doesn't share with the one before makes new nodes."""
+    tokens, parent, lost = [channel.SIZE] * 3, [0, 1, 2], [NEVER] * 3
+    end = [0] * len(texts)
+    path: list[int] = []
+    before: tuple[int, ...] = ()
+    for k in sorted(range(len(texts)), key=texts.__getitem__):
+        text = texts[k]
+        shared, most = 0, min(len(before), len(text))
+        while shared < most and before[shared] == text[shared]:
+            shared += 1
+        del path[shared:]
+        for at in range(shared, len(text)):
+            tokens.append(text[at])
+            parent.append(path[-1] if path else channel.entry_class(text[0]))
+            lost.append(_loss(text[at], text[at - 1] if at else None))
+            path.append(len(tokens) - 1)
+        end[k] = path[-1]
+        before = text
+    return tokens, parent, lost, end
+
+
+def tree_of(texts: Sequence[str]) -> Tree:
+    """Folded texts (blanks between words) as a tree. No text may be empty."""
+    spelled = [_tokens(text) for text in texts]
+    tokens, parents, lost, end = _grow(spelled)
+    token, parent = np.array(tokens, dtype=np.intp), np.array(parents, dtype=np.intp)
+    blank, begins = token >= _BLANK, parent < 3
+    costs = [np.where(blank, w, u) for w, u in zip(_GAP_WRITTEN, _GAP_UNWRITTEN, strict=True)]
+    gaps = [pack(np.where(begins, 0.0, cost)) for cost in costs]
+    kinds = [np.array([channel.entry_class(t[k] % _BLANK) for t in spelled], dtype=np.intp) for k in (0, -1)]
+    longest = max(len(t) for t in spelled)
+    ends = np.array(end, dtype=np.intp)
+    codes = token % _BLANK
+    return Tree(
+        codes, parent, (gaps[0], gaps[1], gaps[2]), pack(np.array(lost)), ends, kinds[0], kinds[1], longest
     )
 
 
@@ -179,50 +189,49 @@ def steps_of(plate: Plate, *, backwards: bool = False) -> Steps:
     )
 
 
-def _swallow(cells: Packed, strip: Strip, first: float, further: float) -> Packed:
+def _swallow(cells: Packed, tree: Tree, first: float, further: float) -> Packed:
     """Cells after an illegible stretch that swallows one or more glyphs of the text."""
-    begin, go_on = pack(first), np.full(len(cells), pack(further), dtype=np.int32)
-    go_on[strip.starts] = pack(NEVER)
-    opened = cells + begin
-    opened[1:] = opened[:-1].copy()
-    opened[strip.starts] = pack(NEVER)
-    for _ in range(min(strip.longest, _LONGEST_SWALLOW) - 1):
-        np.maximum(opened[1:], opened[:-1] + go_on[1:], out=opened[1:])
+    opened = (cells + pack(first))[tree.parent]
+    opened[:3] = pack(NEVER)
+    go_on = pack(further)
+    for _ in range(min(tree.longest, _LONGEST_SWALLOW) - 1):
+        np.maximum(opened, (opened + go_on)[tree.parent], out=opened)
+        opened[:3] = pack(NEVER)
     return opened
 
 
-def _step(cells: Packed, strip: Strip, steps: Steps, i: int) -> Packed:
+def _step(cells: Packed, tree: Tree, steps: Steps, i: int) -> Packed:
     """Cells after glyph i."""
     if steps.run[i]:
-        swallowed = _swallow(cells, strip, channel.RUN_FIRST, channel.RUN_NEXT)
+        swallowed = _swallow(cells, tree, channel.RUN_FIRST, channel.RUN_NEXT)
         return np.asarray(np.maximum(swallowed, cells + pack(channel.RUN_FIRST)), dtype=np.int32)
-    after = np.empty_like(cells)
-    np.add(cells[:-1], steps.emissions[i][strip.codes[1:]], out=after[1:])
-    after[1:] += strip.gaps[steps.gap[i]][1:]
-    after[0] = pack(NEVER)
+    after = cells[tree.parent]
+    after += steps.emissions[i][tree.codes]
+    after += tree.gaps[steps.gap[i]]
     np.maximum(after, cells + steps.inserted[i], out=after)
+    after[:3] = pack(NEVER)
     return after
 
 
-def align(strip: Strip, steps: Steps) -> Packed:
+def align(tree: Tree, steps: Steps) -> Packed:
     """For every place i (0..n) and text: the packed best alignment that ends just before glyph i.
 
     A text begins at any place, for the cost of tearing a word apart there (`Steps.edge`).
     """
     n = len(steps)
     entry = pack(np.array(steps.edge)) + np.arange(n + 1, dtype=np.int32)[:, None]
-    found = np.empty((n + 1, len(strip)), dtype=np.int32)
-    cells = np.full(len(strip.codes), pack(NEVER), dtype=np.int32)
+    found = np.empty((n + 1, len(tree)), dtype=np.int32)
+    cells = np.full(len(tree.codes), pack(NEVER), dtype=np.int32)
     for i in range(n + 1):
-        cells[strip.starts] = entry[i][strip.first]
+        cells[:3] = entry[i]
         if steps.gap[i] == 2:
-            np.maximum(cells, _swallow(cells, strip, channel.CUT_FIRST, channel.CUT_NEXT), out=cells)
+            np.maximum(cells, _swallow(cells, tree, channel.CUT_FIRST, channel.CUT_NEXT), out=cells)
         else:
             for _ in range(2):
-                np.maximum(cells[1:], cells[:-1] + strip.lost[1:], out=cells[1:])
-        found[i] = cells[strip.ends]
+                np.maximum(cells, cells[tree.parent] + tree.lost, out=cells)
+        found[i] = cells[tree.end]
         if i < n:
-            cells = _step(cells, strip, steps, i)
+            cells = _step(cells, tree, steps, i)
     return found
 
 

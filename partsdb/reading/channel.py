@@ -51,6 +51,16 @@ def glyph_class(char: str) -> int:
 
 
 @cache
+def _entry_classes() -> tuple[int, ...]:
+    return (*(glyph_class(char) for char in ALPHABET), 2)
+
+
+def entry_class(code: int) -> int:
+    """`glyph_class` of an alphabet entry."""
+    return _entry_classes()[code]
+
+
+@cache
 def chance() -> Floats:
     """P(glyph) on any plate, whatever the part (digits 45 %, letters 45 %, signs 10 %)."""
     share = np.empty(SIZE)

@@ -25,7 +25,7 @@ from partsdb.reading.known import Index
 from partsdb.reading.lexicon import Lexicon, lexicon_of
 from partsdb.reading.options import Options, absence, options_of, row_priors
 from partsdb.reading.posterior import FamilyResult
-from partsdb.reading.recall import Query, recalled
+from partsdb.reading.recall import Query, items_of, recalled
 from partsdb.reading.scoring import Places, margins_of, places_of
 
 Floats = NDArray[np.float64]
@@ -79,10 +79,13 @@ def identify(
     for number, family in enumerate(chosen):
         own = [k for k, found in enumerate(places) if found.slot.family == number]
         options = [options_of(family, places[k], plate, priors[k], reading.measurements) for k in own]
-        query = Query(reading, plate, [places[k] for k in own], options, *steps)
-        candidates.append(_searched(family, query, log(family.prior / total)))
-    best = max(float(c.groups.score[0]) if len(c.groups.score) else NOTHING for c in candidates)
-    results = [_result(c, index, best) for c in candidates]
+        query = Query(
+            reading, plate, [places[k] for k in own], options, *steps, items_of(options) if index else []
+        )
+        candidates.append((family, query, log(family.prior / total) + foreign(family, reading.measurements)))
+    searched = _searched_all(candidates)
+    best = max(float(c.groups.score[0]) if len(c.groups.score) else NOTHING for c in searched)
+    results = [_result(c, index, best) for c in searched]
     return posterior.identification(reading, plate, results, keep=keep, named=bool(reading.context.family))
 
 
@@ -97,9 +100,23 @@ class _Searched:
     shift: float
 
 
-def _searched(family: Family, query: Query, log_prior: float) -> _Searched:
-    """The joint search of one family; its prior and what it can't explain counted into the scores."""
-    shift = log_prior + foreign(family, query.reading.measurements)
+def _searched_all(candidates: list[tuple[Family, Query, float]]) -> list[_Searched]:
+    """The families searched, most promising first; one that can't come near the best is left out."""
+
+    def bound(candidate: tuple[Family, Query, float]) -> float:
+        return candidate[2] + sum(float(o.score[0]) for o in candidate[1].options)
+
+    best, found = NOTHING, []
+    for candidate in sorted(candidates, key=bound, reverse=True):
+        if bound(candidate) > best - _NEAR:
+            found.append(_searched(*candidate))
+            scores = found[-1].groups.score
+            best = max(best, float(scores[0]) if len(scores) else NOTHING)
+    return found
+
+
+def _searched(family: Family, query: Query, shift: float) -> _Searched:
+    """The joint search of one family; `shift`, its prior and what it can't explain, counted into the scores."""
     if not query.options:
         empty = np.empty(0), np.empty((0, 0), dtype=np.intp), np.empty((0, 0))
         return _Searched(family, query, (), Groups(*empty), shift)

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from partsdb.family import Family, Field, Row
 from partsdb.model import KnownPart, Spec, Value
-from partsdb.reading.align import Strip, strip_of
+from partsdb.reading.align import Tree, tree_of
 from partsdb.reading.fragments import fold_text
 from partsdb.reading.instruments import as_value, number_of
 
@@ -35,9 +35,9 @@ class Texts:
     part: Ints
 
     @cached_property
-    def strip(self) -> Strip:
+    def tree(self) -> Tree:
         """The texts laid out for the alignment."""
-        return strip_of(self.texts)
+        return tree_of(self.texts)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
+from math import isnan
 
 import numpy as np
 from numpy.typing import NDArray
 
 from partsdb.family import Family, Field, Row
-from partsdb.reading.align import Ints, Strip, strip_of
+from partsdb.reading.align import Ints, Tree, tree_of
 from partsdb.reading.fragments import fold_text
+from partsdb.reading.instruments import number_of
 from partsdb.reading.numerals import Spelling, range_spellings, spellings
 from partsdb.reading.templates import Flat, Shape, Variable, shape
 
@@ -27,7 +29,7 @@ class Ends:
     text, logp, group: one entry per (group, text); bare: per group, log prior of having none [nat].
     """
 
-    strip: Strip
+    tree: Tree
     text: Ints
     logp: Floats
     group: Ints
@@ -36,26 +38,32 @@ class Ends:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Columns:
-    """Core texts: the distinct ones as a strip, and per column which text it is, its field, row, group and log
+    """Core texts: the distinct ones as a tree, and per column which text it is, its field, row, group and log
     prior [nat]."""
 
-    strip: Strip
+    tree: Tree
     text: Ints
     field: Ints
     row: Ints
     group: Ints
     logp: Floats
 
+    def only(self, kept: Ints) -> Columns:
+        """These columns, on the same tree."""
+        return Columns(
+            self.tree, self.text[kept], self.field[kept], self.row[kept], self.group[kept], self.logp[kept]
+        )
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Slot:
-    """A field of one of the families: which family, the field, its shapes with their groups, its columns."""
+    """A field of one of the families: which family, the field, its shapes with their groups; spans: the least
+    and greatest number [SI] that its rows give each attribute."""
 
     family: int
     field: Field
     shapes: tuple[tuple[Shape, int], ...]
-    begin: int
-    end: int
+    spans: Mapping[str, tuple[float, float]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -121,7 +129,7 @@ def columns_of(texts: Sequence[str], field: Ints, row: Ints, group: Ints, logp: 
     """Columns from their parts."""
     known: dict[str, int] = {}
     text = np.array([known.setdefault(t, len(known)) for t in texts], dtype=np.intp)
-    return Columns(strip_of(tuple(known) or ("X",)), text, field, row, group, logp)
+    return Columns(tree_of(tuple(known) or ("X",)), text, field, row, group, logp)
 
 
 def _ends(groups: Sequence[tuple[tuple[str, float], ...]], *, backwards: bool) -> Ends:
@@ -139,7 +147,16 @@ def _ends(groups: Sequence[tuple[tuple[str, float], ...]], *, backwards: bool) -
             entries.append((known.setdefault(way, len(known)), g, p))
     texts = tuple(known) or ("X",)
     index = [np.array([e[k] for e in entries], dtype=np.intp) for k in (0, 1)]
-    return Ends(strip_of(texts), index[0], np.array([e[2] for e in entries]), index[1], bare)
+    return Ends(tree_of(texts), index[0], np.array([e[2] for e in entries]), index[1], bare)
+
+
+def _spans(field: Field) -> dict[str, tuple[float, float]]:
+    found = {}
+    for k, name in enumerate(field.attributes):
+        known = [end for row in field.rows for end in number_of(row.values[k]) if not isnan(end)]
+        if known:
+            found[name] = (min(known), max(known))
+    return found
 
 
 def _build(families: tuple[Family, ...]) -> Lexicon:
@@ -148,7 +165,6 @@ def _build(families: tuple[Family, ...]) -> Lexicon:
     slots: list[Slot] = []
     for number, family in enumerate(families):
         for field in family.fields:
-            begin = len(draft.texts)
             shapes = []
             for writing in field.writings:
                 form = shape(writing)
@@ -156,7 +172,7 @@ def _build(families: tuple[Family, ...]) -> Lexicon:
                 shapes.append((form, group))
                 for row in enumerate(field.rows):
                     draft.add(family, len(slots), field, row, (form, group))
-            slots.append(Slot(number, field, tuple(shapes), begin, len(draft.texts)))
+            slots.append(Slot(number, field, tuple(shapes), _spans(field)))
     index = [np.array(x, dtype=np.intp) for x in (draft.field, draft.row, draft.group)]
     columns = columns_of(draft.texts, index[0], index[1], index[2], np.array(draft.logp))
     prefixes = _ends([key[0] for key in groups], backwards=False)  # type: ignore[misc]  # keys are ways

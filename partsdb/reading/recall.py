@@ -23,7 +23,8 @@ Ints = NDArray[np.intp]
 _NUMBERED = 0.5  # P(a plate carries the part's number) [-]
 _MADE = 0.4  # P(a plate carries the maker's name as we write it) [-]
 _SAID_MAKER = 2.5  # the person named the maker, and it is this one [nat]
-RERANKED = 150  # parts scored exactly
+_BEHIND = 14.0  # parts this much worse than the best at first sight aren't scored exactly [nat]
+RERANKED = 120  # parts scored exactly
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -39,8 +40,8 @@ def match_texts(texts: Texts, steps: align.Steps, back: align.Steps) -> Matches:
     """Every text at its best place. Texts must be whole words there: torn edges are paid for."""
     if not texts.texts:
         return Matches(np.empty(0), np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp))
-    found = align.align(texts.strip, steps)
-    total = align.score(found) + align.edges(back)[::-1][:, texts.strip.last]
+    found = align.align(texts.tree, steps)
+    total = align.score(found) + align.edges(back)[::-1][:, texts.tree.last]
     end = total.argmax(axis=0)
     column = np.arange(len(texts.texts))
     start = align.place(found[end, column]).astype(np.intp)
@@ -61,6 +62,18 @@ def _present(gain: Floats, p: float) -> Floats:
     return np.logaddexp(log(1 - p), log(p) + gain)
 
 
+@dataclass(frozen=True, slots=True)
+class _Item:
+    """Something of a part that may stand on the plate: gain in score when it does, and where."""
+
+    gain: float
+    start: int
+    end: int
+    field: int  # -1: number or maker
+    option: int
+    note: str = ""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Query:
     """One plate's scores, as the known parts need them."""
@@ -71,6 +84,7 @@ class Query:
     options: Sequence[Options]
     steps: align.Steps
     back: align.Steps
+    items: list[dict[int, list[_Item]]]
 
 
 def _rows_now(index: FamilyIndex, k: int, places: Places) -> Ints:
@@ -108,23 +122,12 @@ def recalled(index: FamilyIndex, query: Query, scribe: Scribe) -> list[Draft]:
     maker, whose = _per_part(index.makers, makers.gain, len(index.parts))
     quick = fields + _present(number, _NUMBERED) + _present(maker, _MADE)
     best = np.argsort(-quick, kind="stable")[:RERANKED]
+    best = best[quick[best] > quick[best[0]] - _BEHIND]
     found = []
     for k in best:
         extra = [(numbers, which[k], _NUMBERED, "number"), (makers, whose[k], _MADE, "maker")]
         found.append(_exact(index.parts[k], rows[k], query, extra, scribe))
     return found
-
-
-@dataclass(frozen=True, slots=True)
-class _Item:
-    """Something of a part that may stand on the plate: gain in score when it does, and where."""
-
-    gain: float
-    start: int
-    end: int
-    field: int  # -1: number or maker
-    option: int
-    note: str = ""
 
 
 def _items(rows: Ints, query: Query, extra: Sequence[tuple[Matches, int, float, str]]) -> list[_Item]:
@@ -134,17 +137,25 @@ def _items(rows: Ints, query: Query, extra: Sequence[tuple[Matches, int, float, 
         if text >= 0 and matches.gain[text] > 0:
             gain = float(matches.gain[text] + log(p) - log(1 - p))
             items.append(_Item(gain, int(matches.start[text]), int(matches.end[text]), -1, -1, note))
-    for k, options in enumerate(query.options):
-        p_absent = options.p_absent
-        shown = np.flatnonzero(options.end > options.start)
-        mine = shown if rows[k] == NOT_STATED else shown[options.row[shown] == rows[k]]
-        for o in mine[:6]:
-            gain = float(options.gain[o]) + log(1 - p_absent) - log(p_absent)
-            if rows[k] == NOT_STATED:
-                gain = float(options.score[o]) - log(p_absent)
-            if gain > 0:
-                items.append(_Item(gain, int(options.start[o]), int(options.end[o]), k, int(o)))
+    for own, row in zip(query.items, rows.tolist(), strict=True):
+        items += own.get(row, ())
     return sorted(items, key=lambda item: -item.gain)
+
+
+def items_of(options: Sequence[Options]) -> list[dict[int, list[_Item]]]:
+    """Per field: row -> its best places. NOT_STATED may be any row, for its prior."""
+    found = []
+    for k, one in enumerate(options):
+        items: dict[int, list[_Item]] = {}
+        present, absent = log(1 - one.p_absent), log(one.p_absent)
+        for o in np.flatnonzero(one.end > one.start).tolist():
+            start, end = int(one.start[o]), int(one.end[o])
+            for row, gain in ((int(one.row[o]), one.gain[o] + present), (NOT_STATED, one.score[o])):
+                own = items.setdefault(row, [])
+                if gain > absent and len(own) < 6:
+                    own.append(_Item(float(gain - absent), start, end, k, o))
+        found.append(items)
+    return found
 
 
 def _exact(

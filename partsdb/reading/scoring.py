@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
 
-from partsdb.family import Field, Row
+from partsdb.family import Row
 from partsdb.reading import align
 from partsdb.reading.align import NEVER, Ints, Packed, Steps, pack, place, score
 from partsdb.reading.channel import Plate
 from partsdb.reading.fragments import fold_text
-from partsdb.reading.instruments import number_of
 from partsdb.reading.lexicon import Columns, Ends, Lexicon, Slot, columns_of, variable_spellings
 from partsdb.reading.numerals import in_si, numbers_in
 from partsdb.reading.templates import Flat, Variable
@@ -21,6 +21,7 @@ from partsdb.reading.templates import Flat, Variable
 Floats = NDArray[np.float64]
 _ACROSS = -1.0  # a label in one fragment, its number in the next [nat]
 WINDOW = 13.0  # places this much worse than the field's best are dropped [nat]
+MOST_COLUMNS = 1500  # texts of one field that are looked at closely
 MOST_PLACES = 80  # of one field
 _ODD_DIGIT = (
     -1.5
@@ -47,7 +48,7 @@ def _labels(ends: Ends, steps: Steps) -> Packed:
     """Per place and group: the packed best prefix that ends there (NEVER for groups without prefixes)."""
     best = np.full((len(steps) + 1, len(ends.bare)), pack(NEVER / 2), dtype=np.int32)
     if len(ends.text):
-        ways = align.align(ends.strip, steps)[:, ends.text] + pack(ends.logp)
+        ways = align.align(ends.tree, steps)[:, ends.text] + pack(ends.logp)
         offsets = np.flatnonzero(np.diff(ends.group, prepend=-1))
         across = pack(np.where([g == 2 for g in steps.gap], _ACROSS, 0.0))
         best[:, ends.group[offsets]] = np.maximum.reduceat(ways, offsets, axis=1) + across[:, None]
@@ -94,22 +95,58 @@ class Scores:
         return start.astype(np.intp), end.astype(np.intp)
 
 
-def score_columns(columns: Columns, margins: Margins, lexicon: Lexicon) -> list[Scores]:
-    """Every core text, with and without the best prefix before it and suffix behind it: a label that this text
-    would take may belong to another field."""
-    core = align.align(columns.strip, margins.steps)
+@dataclass(frozen=True, slots=True, eq=False)
+class Scored:
+    """The columns that can matter on this plate, with their prior, in four variants: with and without the best
+    prefix before and suffix behind, because a label that this text would take may belong to another field."""
+
+    columns: Columns
+    prior: NDArray[np.float32]
+    variants: tuple[Scores, ...]
+    peak: NDArray[np.float32]
+
+    def of(self, slot: int) -> slice:
+        """The columns of a slot."""
+        ends = np.searchsorted(self.columns.field, [slot, slot + 1])
+        return slice(int(ends[0]), int(ends[1]))
+
+
+def _promising(
+    columns: Columns, reach: NDArray[np.float32], prior: NDArray[np.float32], floors: Floats
+) -> Ints:
+    """Columns whose greatest possible score beats their slot's floor; of a large slot only the best."""
+    bound = reach + prior
+    kept = np.flatnonzero(bound > floors[columns.field])
+    counts = np.bincount(columns.field[kept], minlength=len(floors))
+    for slot in np.flatnonzero(counts > MOST_COLUMNS):
+        mine = kept[columns.field[kept] == slot]
+        worst = np.argpartition(-bound[mine], MOST_COLUMNS)[MOST_COLUMNS:]
+        kept = np.setdiff1d(kept, mine[worst], assume_unique=True)
+    return kept
+
+
+def score_columns(
+    columns: Columns, margins: Margins, lexicon: Lexicon, prior: NDArray[np.float32], floors: Floats
+) -> Scored:
+    """Every core text that can matter, at every place."""
+    core = align.align(columns.tree, margins.steps)
+    bare = [_bare(ends) for ends in (lexicon.prefixes, lexicon.suffixes)]
+    before, behind = score(margins.before), score(margins.behind)
+    most = np.maximum(before.max(axis=0), bare[0]) + np.maximum(behind.max(axis=0), bare[1])
+    reach = score(core.max(axis=0))[columns.text] + columns.logp.astype(np.float32) + most[columns.group]
+    kept = _promising(columns, reach, prior, floors)
+    columns, prior = columns.only(kept), prior[kept]
     own, group = score(core)[:, columns.text], columns.group
     own += columns.logp.astype(np.float32)
-    bare = [_bare(ends)[group] for ends in (lexicon.prefixes, lexicon.suffixes)]
     begin = place(core)[:, columns.text]
-    before = [(None, bare[0]), (margins.before, score(margins.before)[begin, group])]
-    torn = margins.torn[:, columns.strip.last][:, columns.text]
-    behind = [(None, torn + bare[1]), (margins.behind, score(margins.behind)[:, group])]
-    return [
-        Scores(own + head + tail, core, columns, first, last)
-        for first, head in before
-        for last, tail in behind
+    heads = [(None, bare[0][group]), (margins.before, before[begin, group])]
+    torn = margins.torn[:, columns.tree.last[columns.text]]
+    tails = [(None, torn + bare[1][group]), (margins.behind, behind[:, group])]
+    variants = [
+        Scores(own + head + tail, core, columns, first, last) for first, head in heads for last, tail in tails
     ]
+    peak = np.max([scores.total.max(axis=0) for scores in variants], axis=0)
+    return Scored(columns, prior, tuple(variants), np.asarray(peak))
 
 
 def _bare(ends: Ends) -> NDArray[np.float32]:
@@ -152,16 +189,15 @@ def _core_rows(lexicon: Lexicon, slot: Slot, flat: Flat, plate: Plate) -> list[t
             else next(iter(variable_spellings(family, p, values[p.attribute])), ("", 0.0))[0]
             for p in flat
         ]
-        if all(texts) and all(_plausible(field, name, x) for name, x in values.items()):
+        if all(texts) and all(_plausible(slot, name, x) for name, x in values.items()):
             rows.append((Row(tuple(values.get(name) for name in field.attributes)), "".join(texts)))
     return rows
 
 
-def _plausible(field: Field, name: str, x: float) -> bool:
+def _plausible(slot: Slot, name: str, x: float) -> bool:
     """Whether a number lies in or near the range of the field's rows."""
-    k = field.attributes.index(name)
-    known = [end for row in field.rows for end in number_of(row.values[k]) if end == end]
-    return bool(known) and min(known) / _BEYOND <= x <= max(known) * _BEYOND
+    low, high = slot.spans.get(name, (inf, -inf))
+    return low / _BEYOND <= x <= high * _BEYOND
 
 
 def _on_grid(row: Row, rows: Sequence[Row]) -> bool:
@@ -196,24 +232,14 @@ def off_grid(lexicon: Lexicon, plate: Plate) -> tuple[Columns, tuple[tuple[Row, 
     return columns_of(texts, index[0], index[1], index[2], np.array([p[3] for p in parts])), tuple(extra)
 
 
-def _peak(variants: Sequence[Scores]) -> NDArray[np.float32]:
-    """Each column's best total anywhere, in any variant."""
-    return np.asarray(np.max([scores.total.max(axis=0) for scores in variants], axis=0))
-
-
-def _row_best(slot: Slot, columns: Columns, peak: NDArray[np.float32], rows: int, own: slice) -> Floats:
-    best = np.full(rows, NEVER)
-    np.maximum.at(best, columns.row[own], peak[own])
-    return best
-
-
 def _unique(row: Ints, start: Ints, end: Ints, gain: Floats) -> Ints:
     """Indices of the best entry of each (row, start, end), best first, at most MOST_PLACES."""
     order = np.argsort(-gain, kind="stable")
     seen: set[tuple[int, int, int]] = set()
     kept = []
-    for k in order:
-        key = (int(row[k]), int(start[k]), int(end[k]))
+    for k, key in zip(
+        order, zip(row[order].tolist(), start[order].tolist(), end[order].tolist(), strict=True), strict=True
+    ):
         if key not in seen:
             seen.add(key)
             kept.append(k)
@@ -222,33 +248,34 @@ def _unique(row: Ints, start: Ints, end: Ints, gain: Floats) -> Ints:
     return np.array(kept, dtype=np.intp)
 
 
-def _gather(
-    columns: Columns,
-    variants: Sequence[Scores],
-    peak: NDArray[np.float32],
-    own: slice,
-    bias: Floats,
-    floor: float,
-) -> list[NDArray[np.float64]]:
-    """Entries (row, start, end, gain, ranking) of a slice of columns that beat the floor."""
+def _gather(scored: Scored, slot: int, floor: float) -> list[NDArray[np.float64]]:
+    """Entries (row, start, end, gain, ranking) of a slot's columns that beat the floor."""
+    own = scored.of(slot)
     if own.start == own.stop:
         return [np.empty(0)] * 5
-    rows = columns.row[own]
-    prior = bias[rows].astype(np.float32)
-    least = max(floor, float((peak[own] + prior).max()) - WINDOW)
+    rows, prior = scored.columns.row[own], scored.prior[own]
+    least = max(floor, float((scored.peak[own] + prior).max()) - WINDOW)
+    able = np.flatnonzero(scored.peak[own] + prior > least)
     found = []
-    for scores in variants:
-        total = scores.total[:, own]
-        i, column = np.nonzero(total > least - prior)
-        ranked = total[i, column] + prior[column]
+    for scores in scored.variants:
+        total = scores.total[:, own.start + able]
+        i, at = np.nonzero(total > least - prior[able])
+        column = able[at]
+        ranked = total[i, at] + prior[column]
         if len(i) > 8 * MOST_PLACES:
             top = np.argpartition(-ranked, 8 * MOST_PLACES)[: 8 * MOST_PLACES]
-            i, column, ranked = i[top], column[top], ranked[top]
+            i, at, column, ranked = i[top], at[top], column[top], ranked[top]
         start, end = scores.at(i, column + own.start)
         keep = end > start
-        parts = (rows[column], start, end, total[i, column], ranked)
+        parts = (rows[column], start, end, total[i, at], ranked)
         found.append([np.asarray(part[keep], dtype=np.float64) for part in parts])
     return [np.concatenate(part) for part in zip(*found, strict=True)]
+
+
+def _prior_of(columns: Columns, priors: Sequence[Floats]) -> NDArray[np.float32]:
+    """Each column's row prior [nat]."""
+    offsets = np.cumsum([0, *(len(p) for p in priors)])
+    return np.concatenate([*priors, np.zeros(1)])[offsets[columns.field] + columns.row].astype(np.float32)
 
 
 def places_of(
@@ -256,23 +283,19 @@ def places_of(
 ) -> list[Places]:
     """For every slot the places where it could stand. priors: log prior per row; floors: log odds with prior
     below which a place isn't worth keeping."""
-    scores = score_columns(lexicon.columns, margins, lexicon)
-    peak = _peak(scores)
+    least = np.array(floors)
+    scored = [score_columns(lexicon.columns, margins, lexicon, _prior_of(lexicon.columns, priors), least)]
     more, extra = off_grid(lexicon, plate)
-    more_scores = score_columns(more, margins, lexicon) if len(more.text) else []
+    if len(more.text):
+        penalty = np.array([s.field.off_grid or 0.0 for s in lexicon.slots], dtype=np.float32)
+        scored.append(score_columns(more, margins, lexicon, penalty[more.field], least))
     found = []
     for n, slot in enumerate(lexicon.slots):
-        rows, own = len(slot.field.rows), slice(slot.begin, slot.end)
-        penalty = slot.field.off_grid if slot.field.off_grid is not None else 0.0
-        bias = np.concatenate([priors[n], np.full(len(extra[n]), penalty)])
-        entries = _gather(lexicon.columns, scores, peak, own, bias, floors[n])
-        best = _row_best(slot, lexicon.columns, peak, rows + len(extra[n]), own)
-        if more_scores and extra[n]:
-            mine = np.flatnonzero(more.field == n)
-            theirs = slice(int(mine[0]), int(mine[-1]) + 1)
-            added = _gather(more, more_scores, _peak(more_scores), theirs, bias, floors[n])
-            entries = [np.concatenate(pair) for pair in zip(entries, added, strict=True)]
-            np.maximum.at(best, more.row[theirs], _peak(more_scores)[theirs])
+        best = np.full(len(slot.field.rows) + len(extra[n]), NEVER)
+        for one in scored:
+            np.maximum.at(best, one.columns.row[one.of(n)], one.peak[one.of(n)])
+        gathered = [_gather(one, n, floors[n]) for one in scored]
+        entries = [np.concatenate(part) for part in zip(*gathered, strict=True)]
         row, start, end = (part.astype(np.intp) for part in entries[:3])
         top = _unique(row, start, end, entries[4])
         found.append(Places(slot, row[top], start[top], end[top], entries[3][top], best, extra[n]))
