@@ -49,7 +49,6 @@ from partsdb.source import PRACTICE, Source, judgement
 from partsdb.tables import load
 
 TENSION = Source("TM 5-4310-339-15, checking belt tension; several belt guides agree", "verified")
-RIM = Source("6500 ft/min is the usual rim limit of cast-iron pulleys (pulley maker's page)", "reproduction")
 ANTISTATIC = Source("ISO 1813: electrical conductivity of antistatic V-belts", "from memory")
 FAST = 25.0  # up to this belt speed every section may run [m/s]
 FRACTIONAL = 745.7  # "fractional horsepower": up to one hp a belt [W]
@@ -379,7 +378,7 @@ HAZARDS = (
         "Belt and pulley draw a hand in before it can be pulled back. Isolate, lock the switch, try the start button, "
         "wait until everything stands; guard on and bolted before power. Follow your local code; licensed work is for "
         "licensed people.",
-        RIM,
+        PRACTICE,
         figures=fitting.speed_figures,
     ),
     Hazard(

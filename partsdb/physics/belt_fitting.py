@@ -18,7 +18,7 @@ from .belt_sections import tolerance
 
 COOL = 333.15  # air up to this doesn't shorten a belt's life [K]; from memory
 USUAL_HOURS = (6_000.0, 15_000.0, 25_000.0)  # of a drive within its rating; judgement
-RIM_LIMIT = 6500 * 0.3048 / 60  # usual rim limit of cast-iron pulleys [m/s]
+RIM_LIMIT = 6500 * 0.3048 / 60  # of cast-iron pulleys [m/s]: 6500 ft/min on a pulley maker's public page
 
 
 def life(spec: Spec, duty: Duty) -> Life:
