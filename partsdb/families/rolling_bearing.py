@@ -253,8 +253,8 @@ HAZARDS = (
     ),
     Hazard(
         "hardened-rings",
-        "Rings are glass-hard: never strike one with a hammer, press only on the ring that is tight, wear eye "
-        "protection; never cut one off with a flame near its seat.",
+        "Rings are glass-hard: eye protection, no hammer on a ring, press only on the ring that is tight, no flame "
+        "near its seat; never spin one with compressed air, it can burst.",
         PRACTICE,
     ),
     Hazard(
@@ -266,15 +266,10 @@ HAZARDS = (
     ),
     Hazard(
         "greases-mixed",
-        "Greases of different soaps (lithium, polyurea, clay) may run like water when mixed: use what is in there, "
-        "or wash it all out. Leave the rust preventive of a new bearing in unless the maker says otherwise.",
+        "Greases of different soaps (lithium, polyurea, clay) may run like water when mixed: the same, or wash it "
+        "all out. The rust preventive of a new bearing stays in.",
         PRACTICE,
         when=(("closure", "is not", "2RS"),),
-    ),
-    Hazard(
-        "air-spun",
-        "Never spin a bearing with compressed air: dry balls skid, and the cage can burst out.",
-        PRACTICE,
     ),
     Hazard(
         "burnt-seal",

@@ -149,11 +149,6 @@ HAZARDS = (
         PRACTICE,
     ),
     Hazard(
-        "slippery",
-        "Oil on the floor: wipe it up before anything else; oily rags burn by themselves.",
-        PRACTICE,
-    ),
-    Hazard(
         "burnt-seal",
         "A fluorine rubber lip that was burnt may leave hydrofluoric acid: don't touch the residue, neoprene gloves, "
         "wash with lime water, see a doctor. Never burn a seal off.",
@@ -177,14 +172,11 @@ HAZARDS = (
 
 def suspects(spec: Spec, duty: Duty) -> tuple[Suspect, ...]:
     """What may have killed it; the facts at hand move the strengths."""
-    grooved, belts = (
-        asked_word(duty, "shaft_groove") in ("light", "deep"),
-        asked(duty, "belt_count") is not None,
-    )
+    groove, belts = asked_word(duty, "shaft_groove") or "", asked(duty, "belt_count") is not None
     temperature, material = asked(duty, "fluid_temperature"), materials().get(spec.code("material") or "")
     cooked = temperature is not None and material is not None and temperature > material.most - 10
     strengths = {
-        "shaft-grooved": 0.8 if grooved else 0.2,
+        "shaft-grooved": {"light": 0.6, "deep": 0.8, "none": 0.02}.get(groove, 0.2),
         "bearing-worn": 0.3,
         "belt-too-tight": 0.3 if belts else 0.05,
         "breather-blocked": 0.1 if asked_word(duty, "fluid") == "grease" else 0.2,

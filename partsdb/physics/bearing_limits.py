@@ -227,6 +227,7 @@ _CLOSURES = {
     "2RS": (("2RS",), ("2RZ", "2Z", "open")),
 }
 RUBBING = ("RS", "2RS")
+_SHUT = "its seals keep out the grease or oil that the housing gives it"
 _LEAKS = "no grease of its own or no sealing: dirt in, grease out"
 
 
@@ -235,7 +236,8 @@ def closure_limits(spec: Spec, duty: Duty) -> tuple[Limit, ...]:
     old = spec.code("closure")
     accept, others = _CLOSURES.get(old or "", ((), ("open", "2Z", "2RZ", "2RS")))
     reach = (*accept, *others)
-    follows, source, breach = "plate: seals or shields", DIN_623, _LEAKS
+    follows, source = "plate: seals or shields", DIN_623
+    breach = _SHUT if old == "open" else _LEAKS
     if fast := _too_fast_for_seals(spec, duty, old in RUBBING):
         accept = tuple(c for c in accept if c not in RUBBING)
         # where open is wanted the seals come out anyway

@@ -112,6 +112,12 @@ def test_right_bore_but_wrong_clearance_and_seals_is_refused_for_its_clearance()
     assert found.checks[0].limit.weight == "safety"
 
 
+def test_seals_where_open_stood_are_refused_for_shutting_grease_out_not_for_leaking() -> None:
+    found = verdict(OLD, ball(closure="2RS"))
+    reason = next(c.reason for c in found.checks if c.limit.attribute == "closure")
+    assert "keep out the grease or oil that the housing gives" in reason
+
+
 def test_a_ring_and_a_spacer_make_up_a_lighter_series_once_its_life_is_known() -> None:
     light = bearing("60", "05", dynamic_rating=11e3)
     duty: Duty = {

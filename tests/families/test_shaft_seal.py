@@ -293,6 +293,8 @@ def test_heat_and_grooves_move_the_suspicion() -> None:
         s.id: s.strength
         for s in FAMILY.suspects(full, {"shaft_groove": "deep", "fluid_temperature": celsius(95)})
     }
+    smooth = {s.id: s.strength for s in FAMILY.suspects(full, {"shaft_groove": "none"})}
+    assert smooth["shaft-grooved"] < plain["shaft-grooved"]
     assert seen["shaft-grooved"] > plain["shaft-grooved"] and seen["oil-too-hot"] > plain["oil-too-hot"]
 
 
