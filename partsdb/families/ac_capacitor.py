@@ -38,13 +38,13 @@ from partsdb.physics import capacitors as physics
 from partsdb.physics.capacitor_figures import (
     after_fitting,
     charge_figures,
-    charge_of,
     cures,
+    goes_with,
     life,
     shelf_test,
 )
 from partsdb.physics.capacitor_limits import DISCHARGE, PCB_RULE, require, size_text
-from partsdb.physics.capacitors import resistor_text, rule
+from partsdb.physics.capacitors import rule
 from partsdb.quantities import show, to_si
 from partsdb.source import PRACTICE, Source
 from partsdb.tables import load
@@ -366,18 +366,6 @@ MEASUREMENTS = (
 )
 
 # --------------------------------------------------------------------------- fitting
-
-
-def goes_with(spec: Spec, duty: Duty) -> tuple[str, ...]:
-    """What is ordered with it."""
-    found = ["insulated push-on ends or lugs for its leads", "strap or clip of the case's size"]
-    if spec.code("bleeder") != "built in" and (charge := charge_of(spec, duty)) is not None:
-        found.append(
-            f"discharge resistor {resistor_text(physics.bleeder(*charge))}, if the old one had one outside"
-        )
-    if spec.code("service") == "start":
-        found.append("start switch or relay, if its contacts are burnt")
-    return tuple(found)
 
 
 def title_of(spec: Spec) -> str:

@@ -146,3 +146,18 @@ def cures(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
     if limit.attribute == "terminals":
         return (Change("terminals", "crimp new insulated ends on the leads", 0.25, PRACTICE),)
     return ()
+
+
+def goes_with(spec: Spec, duty: Duty) -> tuple[str, ...]:
+    """What is ordered with it."""
+    found = ["insulated push-on ends or lugs for its leads", "strap or clip of the case's size"]
+    if spec.code("service") == "start":
+        ohms, watts = rule("start_bleeder_ohms").value, rule("start_bleeder_watts").value
+        found.append(
+            f"discharge resistor {show(ohms, 'kΩ')}, {watts:.0f} W across it, if the old one had one"
+        )
+    elif spec.code("bleeder") != "built in" and (charge := charge_of(spec, duty)) is not None:
+        found.append(f"discharge resistor {resistor_text(bleeder(*charge))}, if the old one had one outside")
+    if spec.code("service") == "start":
+        found.append("start switch or relay, if its contacts are burnt")
+    return tuple(found)

@@ -512,3 +512,9 @@ def test_the_drawer_makes_up_what_no_single_part_does() -> None:
     assert kinds[("fifteen", "ten")] == "fits with work"
     assert kinds[("fifty", "fifty")] == "fits with work"
     assert not any("dc" in parts for parts in kinds)
+
+
+def test_a_start_capacitor_comes_with_the_small_resistor_of_the_trade() -> None:
+    assert any("15 kΩ, 2 W" in line for line in FAMILY.goes_with(start(), {}))
+    assert any("910 kΩ" in line for line in FAMILY.goes_with(run(25, 440), {}))
+    assert not any("resistor" in line for line in FAMILY.goes_with(run(25, 440, bleeder="built in"), {}))

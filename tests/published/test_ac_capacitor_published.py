@@ -7,7 +7,13 @@ from math import log, pi, sqrt
 import eseries
 import pytest
 
+from partsdb.equivalence import judge
+from partsdb.family import families, requirement
+from partsdb.model import KnownPart, Spec, number, word
 from partsdb.physics import capacitors as physics
+from partsdb.source import plate
+
+SEEN = plate("as typed")
 
 
 @pytest.mark.parametrize(
@@ -99,3 +105,50 @@ def test_rounding_down_to_e24_never_rises_and_agrees_with_the_eseries_library() 
 
 def test_current_and_reactive_power_are_one_formula() -> None:
     assert physics.current(10e-6, 440, 60) * 440 == pytest.approx(2 * pi * 60 * 10e-6 * 440**2)
+
+
+@pytest.mark.parametrize(("marked", "put_in", "fits"), [(370.0, 440.0, True), (440.0, 370.0, False)])
+def test_a_440_v_part_may_stand_in_for_370_v_and_never_the_reverse(
+    marked: float, put_in: float, fits: bool
+) -> None:
+    """Said alike in several service texts (hvacfun.com tip 43, routeac.com on run capacitors)."""
+    family = families()["ac_capacitor"]
+    old, new = (
+        Spec(
+            "ac_capacitor",
+            (
+                number("capacitance", 35e-6, SEEN),
+                number("voltage_ac", volts, SEEN),
+                word("service", "run", SEEN),
+                word("construction", "film", SEEN),
+            ),
+        )
+        for volts in (marked, put_in)
+    )
+    found = judge(family, [requirement(family, old, {})], KnownPart("offered", new), {})
+    assert (found.outcome == "straight swap") == fits
+
+
+@pytest.mark.parametrize(("microfarads", "fits"), [(47.5, True), (52.5, True), (46.0, False), (56.0, False)])
+def test_a_run_capacitor_stays_within_five_percent_of_its_value(microfarads: float, fits: bool) -> None:
+    """Service texts say within 5 %, makers mark 6 %: what they call safe for 50 µF passes, 10 % off doesn't."""
+    family = families()["ac_capacitor"]
+    old, new = (
+        Spec(
+            "ac_capacitor",
+            (
+                number("capacitance", c * 1e-6, SEEN),
+                number("voltage_ac", 440.0, SEEN),
+                word("service", "run", SEEN),
+                word("construction", "film", SEEN),
+            ),
+        )
+        for c in (50.0, microfarads)
+    )
+    found = judge(family, [requirement(family, old, {})], KnownPart("offered", new), {})
+    assert (found.outcome == "straight swap") == fits
+
+
+def test_the_supply_may_stand_ten_percent_high() -> None:
+    """IEE wiring regulations, appendix 2, as quoted: 230 V +10 % = 253 V."""
+    assert 230 * physics.rule("high_supply").value == pytest.approx(253)

@@ -5,8 +5,14 @@ from __future__ import annotations
 import pytest
 from fluids.pump import current_ideal
 
+from partsdb.equivalence import in_place
+from partsdb.family import families
+from partsdb.model import Spec, number, word
 from partsdb.physics import transformers as physics
+from partsdb.source import plate
 from partsdb.tables import load
+
+SEEN = plate("as typed")
 
 
 @pytest.mark.parametrize(
@@ -49,6 +55,34 @@ def test_480_v_at_60_hz_is_400_v_at_50_hz_for_the_iron() -> None:
     """physicsforums.com thread 954052: the volts at 50 Hz are 5/6 of those at 60 Hz."""
     assert physics.flux_ratio(400, 50, 480 / 60) == pytest.approx(1.0)
     assert physics.output(400, 480, 120) == pytest.approx(120 * 5 / 6)
+
+
+@pytest.mark.parametrize(
+    ("marked", "supply", "outcome"), [(60.0, 25.0, "don't fit"), (25.0, 60.0, "straight swap")]
+)
+def test_a_60_cycle_unit_fails_on_25_cycles_and_a_25_cycle_one_serves_on_60(
+    marked: float, supply: float, outcome: str
+) -> None:
+    """E. E. Kimberly, Electrical Engineering, section 19.10 (vias.org): at rated volts the one overheats, the other
+    may be used; what counts is the ratio of volts to frequency."""
+    spec = Spec(
+        "transformer",
+        (
+            number("primary_voltage", 480.0, SEEN),
+            number("secondary_voltage", 120.0, SEEN),
+            number("apparent_power", 250.0, SEEN),
+            number("frequency", marked, SEEN),
+            word("kind", "control", SEEN),
+        ),
+    )
+    found = in_place(families()["transformer"], spec, {"supply_voltage": 480.0, "supply_frequency": supply})
+    assert found.outcome == outcome
+
+
+def test_the_iron_may_carry_105_percent_of_its_volts_per_hertz() -> None:
+    """IEEE C57.12.00-2010 clause 4.1.6.1, as quoted on a page about the standard."""
+    assert physics.rule("over_flux").value == 1.05
+    assert physics.rule("over_flux").source.status == "verified"
 
 
 def test_one_kva_boosting_208_to_230_v_carries_9_58_kva() -> None:
