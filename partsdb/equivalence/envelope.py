@@ -8,7 +8,9 @@ from dataclasses import dataclass, replace
 from partsdb.duty import Duty
 from partsdb.family import Family, requirement
 from partsdb.intervals import Interval
-from partsdb.model import Hypothesis, Identification, Limit, Requirement
+from partsdb.model import Hypothesis, Identification, Limit, Requirement, Spec, Value
+
+from .checks import worked_out
 
 KEPT_MASS = 0.99
 ALWAYS_KEPT = 0.005
@@ -77,10 +79,33 @@ def _rounded(ends: Interval | tuple[str, ...] | None) -> object:
 
 
 @dataclass(frozen=True, slots=True)
+class Known:
+    """What one reading says of the old part: every value's key, and those of each attribute that identifies it."""
+
+    keys: frozenset[object]
+    identity: tuple[frozenset[object], ...]
+
+    def same_as(self, offered: frozenset[object]) -> bool:
+        """Whether what is offered says the same of everything that identifies the old one."""
+        return bool(self.identity) and all(of_one & offered for of_one in self.identity)
+
+
+def saying(value: Value) -> object:
+    """What a value says; a worked-out one says it only together with how it was worked out."""
+    return value.key, value.source if worked_out(value) else None
+
+
+def _known(family: Family, spec: Spec) -> Known:
+    by_attribute = [frozenset(map(saying, spec.all(a.name))) for a in family.attributes if a.identity]
+    return Known(frozenset(map(saying, spec.values)), tuple(keys for keys in by_attribute if keys))
+
+
+@dataclass(frozen=True, slots=True)
 class Place:
     """Requirements made ready to judge many parts: every distinct limit once, and which readings ask for it.
 
-    asks[h] are the indices into `limits` of reading h. safety_function: the position protects people.
+    asks[h] are the indices into `limits` of reading h, askers[i] the readings that ask limit i. safety_function:
+    the position protects people. was: what each reading says the old part was, to recognise the same again.
     """
 
     family: Family
@@ -89,6 +114,8 @@ class Place:
     safety_function: bool
     limits: tuple[Limit, ...]
     asks: tuple[tuple[int, ...], ...]
+    askers: tuple[tuple[int, ...], ...]
+    was: tuple[Known, ...]
 
 
 def place(
@@ -98,4 +125,6 @@ def place(
     index: dict[Limit, int] = {}
     asks = tuple(tuple(index.setdefault(limit, len(index)) for limit in one.limits) for one in requirements)
     protects = safety_function or duty.get("safety_function") == "yes"
-    return Place(family, tuple(requirements), duty, protects, tuple(index), asks)
+    askers = tuple(tuple(h for h, asked in enumerate(asks) if i in asked) for i in range(len(index)))
+    was = tuple(_known(family, one.spec) for one in requirements)
+    return Place(family, tuple(requirements), duty, protects, tuple(index), asks, askers, was)

@@ -20,7 +20,7 @@ from partsdb.source import PRACTICE, judgement
 
 from .cautions import cautions
 from .checks import check, serving
-from .envelope import Place, place
+from .envelope import Place, place, saying
 from .ranking import order
 from .ruling import ACCEPTED, Finding, Ruling, of_condition, of_quantity, rank, rule, untested, worse
 from .wording import differences, how_to_get, is_question, said
@@ -93,33 +93,24 @@ def _connected(at: Place, part: KnownPart, title: str, spec: Spec) -> Verdict:
 
 def findings_on(at: Place, spec: Spec, condition: str, *, say: bool = True) -> list[Finding]:
     """Every distinct limit of the place held against the specification, in the place's order."""
-    same = [alike(at.family, one.spec, spec) for one in at.requirements]
+    offered = frozenset(map(saying, spec.values))
+    same = [was.same_as(offered) for was in at.was]
     found = []
-    askers: list[list[int]] = [[] for _ in at.limits]
-    for h, asked in enumerate(at.asks):
-        for i in asked:
-            askers[i].append(h)
     for i, limit in enumerate(at.limits):
-        of_itself = not limit.follows_from.startswith("duty") and all(same[h] for h in askers[i])
-        made = check(
-            at.family, limit, spec, same_thing=of_itself, safety_function=at.safety_function, say=say
-        )
-        finding = Finding(made, spec, alike=of_itself)
+        alike = all(same[h] for h in at.askers[i]) and _like_for_like(at, i, spec)
+        made = check(at.family, limit, spec, same_thing=alike, safety_function=at.safety_function, say=say)
+        finding = Finding(made, spec, alike=alike)
         found.append(untested(finding) if condition == "unknown" else finding)
     return found
 
 
-def alike(family: Family, was: Spec, offered: Spec) -> bool:
-    """Whether the offered part says the same of everything that identifies the old one."""
-    known = False
-    for attribute in family.attributes:
-        old = {v.key for v in was.all(attribute.name)} if attribute.identity else None
-        if not old:
-            continue
-        known = True
-        if not old & {v.key for v in offered.all(attribute.name)}:
-            return False
-    return known
+def _like_for_like(at: Place, i: int, spec: Spec) -> bool:
+    """Whether the limit comes from the old part, not the duty, and the old one carries the very value offered."""
+    limit = at.limits[i]
+    if limit.follows_from.startswith("duty"):
+        return False
+    own = set(map(saying, serving(at.family, limit, spec)))
+    return all(own & at.was[h].keys for h in at.askers[i])
 
 
 # --------------------------------------------------------------------------- over all readings
@@ -142,8 +133,9 @@ def settled(
     shelf, shelf_checks = of_condition(
         at.family, condition, spec, at.duty, safety_function=at.safety_function
     )
+    memo: dict[int, Ruling] = {}
     rulings = [
-        rule(at.family, findings, at.duty, safety_function=at.safety_function).also(shelf, more)
+        rule(at.family, findings, at.duty, safety_function=at.safety_function, memo=memo).also(shelf, more)
         for findings in by_reading
     ]
     weights = [one.weight for one in at.requirements]
@@ -188,12 +180,15 @@ def _over(weights: Sequence[float], rulings: Sequence[Ruling]) -> _Over:
     if outcome == "don't fit" and accepting > 2 * half * REFUSAL_DOUBT:
         outcome = "can't say yet"
     safety = worse(*(r.safety for r in rulings))
-    outcome = worse(outcome, "can't say yet" if rank(safety) > rank("can't say yet") else safety)
+    forced = worse(outcome, "can't say yet" if rank(safety) > rank("can't say yet") else safety)
+    doubted = outcome in ACCEPTED and forced not in ACCEPTED
+    outcome = forced
     if outcome in ACCEPTED:
         holds_for = tuple(rank(r.outcome) <= rank(outcome) for r in rulings)
     else:
         holds_for = tuple(r.outcome not in ACCEPTED for r in rulings)
-    mass = _mass(weights, holds_for) if total > 0 else 0.0
+    # a doubt about safety under one reading is a doubt under all of them
+    mass = total if doubted else _mass(weights, holds_for) if total > 0 else 0.0
     return _Over(outcome, mass, holds_for)
 
 

@@ -88,11 +88,21 @@ def rank(outcome: Outcome) -> int:
     return _RANK[outcome]
 
 
-def rule(family: Family, findings: Sequence[Finding], duty: Duty, *, safety_function: bool = False) -> Ruling:
-    """The ruling over the findings of one reading."""
-    total = Ruling()
+def rule(
+    family: Family,
+    findings: Sequence[Finding],
+    duty: Duty,
+    *,
+    safety_function: bool = False,
+    memo: dict[int, Ruling] | None = None,
+) -> Ruling:
+    """The ruling over the findings of one reading; `memo` carries those that several readings share."""
+    total = _PASSED
+    known = {} if memo is None else memo
     for finding in findings:
-        one = _rule_one(family, finding, duty, safety_function)
+        one = known.get(id(finding))
+        if one is None:
+            one = known[id(finding)] = _rule_one(family, finding, duty, safety_function)
         if one is not _PASSED:
             on_safety = one.outcome if finding.check.limit.weight == "safety" else total.safety
             total = total.also(replace(one, safety=on_safety))

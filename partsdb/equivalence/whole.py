@@ -59,9 +59,17 @@ def outcome_of(
     shelf, _ = of_condition(at.family, condition, whole, at.duty, safety_function=at.safety_function)
     more = joined(combination, len(parts)).also(shelf)
     on_whole = findings_on(at, whole, condition, say=False)
+    memo: dict[int, Ruling] = {}
     rulings = [
         r.also(
-            rule(at.family, [on_whole[i] for i in asked], at.duty, safety_function=at.safety_function), more
+            rule(
+                at.family,
+                [on_whole[i] for i in asked],
+                at.duty,
+                safety_function=at.safety_function,
+                memo=memo,
+            ),
+            more,
         )
         for r, asked in zip(rulings, at.asks, strict=True)
     ]

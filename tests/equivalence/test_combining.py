@@ -17,7 +17,7 @@ from partsdb.equivalence.ruling import ACCEPTED, rank
 from partsdb.equivalence.sums import nearest_first
 from partsdb.equivalence.whole import judge_combination
 from partsdb.family import Family, families, requirement
-from partsdb.model import KnownPart, Requirement, Spec, number, word
+from partsdb.model import KnownPart, Outcome, Requirement, Spec, number, word
 from partsdb.source import plate
 from support.toy_family import FAMILY, jar
 
@@ -97,11 +97,11 @@ def test_a_combination_of_one_piece_is_that_piece() -> None:
 
 def by_enumeration(
     family: Family, parts: list[KnownPart], want: list[Requirement], count: int
-) -> dict[tuple[str, tuple[str, ...]], str]:
+) -> dict[tuple[str, tuple[str, ...]], Outcome]:
     """Outcome of every combination of `count` pieces the stock allows, by kind and parts."""
     at = place(family, want, {})
     stock = {p.id: p.quantity for p in parts}
-    found: dict[tuple[str, tuple[str, ...]], str] = {}
+    found: dict[tuple[str, tuple[str, ...]], Outcome] = {}
     for combination in family.combinations:
         for some in combinations_with_replacement(sorted(parts, key=lambda p: p.id), count):
             if all(n <= stock[k] for k, n in Counter(p.id for p in some).items()):
@@ -113,7 +113,7 @@ def by_enumeration(
 def agrees_with_enumeration(family: Family, parts: list[KnownPart], want: list[Requirement]) -> int:
     """Assert that the search finds what enumeration finds, and nothing else; how many there are."""
     bar = min((rank(judge(family, want, p, {}).outcome) for p in parts), default=4)
-    expected: dict[tuple[str, tuple[str, ...]], str] = {}
+    expected: dict[tuple[str, tuple[str, ...]], Outcome] = {}
     for count in (2, 3, 4):
         every = by_enumeration(family, parts, want, count)
         better = {k: o for k, o in every.items() if rank(o) < bar and o in ACCEPTED}

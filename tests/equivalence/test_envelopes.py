@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import pytest
 
 from partsdb.equivalence import requirements
 from partsdb.family import requirement
-from partsdb.model import Hypothesis, Identification, Reading, Spec
+from partsdb.model import Hypothesis, Identification, Reading, Requirement, Spec
 from support.toy_family import FAMILY, jar
 
 
@@ -14,16 +16,21 @@ def identified(*pairs: tuple[Spec, float], leftover: float = 0.0) -> Identificat
     return Identification(Reading(), tuple(Hypothesis(s, p) for s, p in pairs), leftover)
 
 
+def charges(found: Sequence[Requirement]) -> list[int]:
+    """The charges [µF] of the readings."""
+    return [round((r.spec.num("charge") or 0.0) * 1e6) for r in found]
+
+
 def test_the_99_percent_set_is_kept_and_everything_above_half_a_percent() -> None:
     rest = [(jar(20 + i, 300), 0.0008) for i in range(5)]
     found = requirements(
         FAMILY, identified((jar(10, 300), 0.986), (jar(11, 300), 0.006), (jar(12, 300), 0.004), *rest), {}
     )
-    assert [round(r.spec.num("charge") * 1e6) for r in found] == [10, 11]
+    assert charges(found) == [10, 11]
     above = requirements(
         FAMILY, identified((jar(10, 300), 0.991), (jar(11, 300), 0.0051), (jar(12, 300), 0.0039)), {}
     )
-    assert [round(r.spec.num("charge") * 1e6) for r in above] == [10, 11]
+    assert charges(above) == [10, 11]
 
 
 def test_weights_are_scaled_to_what_was_believed_and_the_leftover_stays_missing() -> None:

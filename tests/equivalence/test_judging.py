@@ -127,6 +127,18 @@ def test_the_same_part_again_is_not_doubted_for_what_is_worked_out_on_both_sides
     assert verdict(was, was, duty={"supply_voltage": 380.0}).outcome == "can't say yet"
 
 
+def test_a_rating_worked_out_for_the_offered_part_alone_stays_doubted_even_when_the_rest_is_the_same() -> (
+    None
+):
+    was = Spec("toy", (number("charge", 1e-5), number("voltage", 300.0)))
+    offered = Spec("toy", (number("charge", 1e-5), number("voltage", 300.0, DERIVED)))
+    assert verdict(offered, was).outcome == "can't say yet"  # the old plate states what here is worked out
+    heat = requirement(FAMILY, jar(10, 300, None, heat=343.15), {}).limits[-1]
+    family = replace(FAMILY, require=lambda s, d: (*FAMILY.require(s, d), heat))
+    warm = Spec("toy", (number("charge", 1e-5), number("voltage", 300.0), number("heat", 350.0, DERIVED)))
+    assert judge(family, [requirement(family, was, {})], KnownPart("x", warm), {}).outcome == "fits with work"
+
+
 @pytest.mark.parametrize(
     ("hours", "outcome"), [(999, "temporary"), (1000, "straight swap"), (None, "straight swap")]
 )
@@ -230,11 +242,11 @@ def test_safety_takes_the_worst_reading_however_improbable() -> None:
 
 def test_contradicting_equal_limits_of_weight_safety_ask_for_a_measurement() -> None:
     want = wanted(jar(10, 300, "B"), jar(10, 300, "B"), weights=(0.5, 0.5))
-    equal = [
-        replace(r, limits=tuple(replace(x, kind="equal", accept=replace(x.accept, low=v, high=v))
-                                if x.attribute == "voltage" else x for x in r.limits))
-        for r, v in zip(want, (230.0, 400.0), strict=True)
-    ]  # fmt: skip
+    equal = []
+    for r, volts in zip(want, (230.0, 400.0), strict=True):
+        same = replace(r.limits[1], kind="equal", accept=Interval(volts, volts))
+        assert same.attribute == "voltage"
+        equal.append(replace(r, limits=(r.limits[0], same, *r.limits[2:])))
     found = judge(FAMILY, equal, KnownPart("x", jar(10, 230, "B")), {})
     assert found.outcome == "can't say yet"
     assert found.missing[0] == "what was there - voltage: measure with voltmeter (live work)"

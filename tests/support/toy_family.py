@@ -123,16 +123,16 @@ def _whole(elements: Sequence[Spec], charge, volts) -> Spec:  # type: ignore[no-
     if len(elements) == 1:
         return elements[0]
     values: list[Value] = []
-    charges = [e.first("charge") for e in elements]
-    if all(c is not None and c.low and c.high for c in charges):
-        values.append(
-            span("charge", charge([c.low for c in charges]), charge([c.high for c in charges]), DERIVED)
-        )
-    rated = [e.num("voltage") for e in elements]
-    if None not in rated:
+    charges = [c for e in elements if (c := e.first("charge")) is not None]
+    low = [c.low for c in charges if c.low]
+    high = [c.high for c in charges if c.high]
+    if len(low) == len(high) == len(elements):
+        values.append(span("charge", charge(low), charge(high), DERIVED))
+    rated = [x for e in elements if (x := e.num("voltage")) is not None]
+    if len(rated) == len(elements):
         values.append(num("voltage", volts(rated), DERIVED))
-    grades = [e.code("grade") for e in elements]
-    if None not in grades:
+    grades = [g for e in elements if (g := e.code("grade")) is not None]
+    if len(grades) == len(elements):
         values.append(word("grade", min(grades, key=GRADES.index), DERIVED))
     return Spec("toy", tuple(values))
 
