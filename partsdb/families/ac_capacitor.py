@@ -350,7 +350,7 @@ HAZARDS = (
 
 _DEAD = "isolate, lock, prove dead, discharge through a resistor and take one lead off first"
 MEASUREMENTS = (
-    Measurement("capacitance", "capacitance meter", 0.02e-6, 0.02, 4, _DEAD, "below", 0.15),
+    Measurement("capacitance", "capacitance meter", 0.02e-6, 0.02, 4, _DEAD, "below", 0.25),
     Measurement(
         "working_voltage",
         "voltmeter, motor running",
@@ -376,7 +376,7 @@ def title_of(spec: Spec) -> str:
         words.append(f"{show(rated.low, 'V')} AC")
     elif volts_dc is not None:
         words.append(f"{show(volts_dc, 'V')} DC only")
-    return " ".join([*words, spec.code("service") or "capacitor"])
+    return " ".join([*words, *((spec.code("service") or "",) if spec.has("service") else ())])
 
 
 NEVER = (

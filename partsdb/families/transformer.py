@@ -365,7 +365,7 @@ MEASUREMENTS = (
 
 
 def title_of(spec: Spec) -> str:
-    """A short trade name: "250 VA 240/480-120 V 60 Hz control transformer"."""
+    """A short trade name: "250 VA 240/480-120 V 60 Hz control"."""
     power, cycles = spec.num("apparent_power"), spec.first("frequency")
     sides = [
         "/".join(f"{v.middle:g}" for v in spec.all(side) if v.middle) or "?"
@@ -376,7 +376,7 @@ def title_of(spec: Spec) -> str:
         words.append(
             show(cycles.low, "Hz") if cycles.low == cycles.high else f"{cycles.low:g}/{cycles.high:g} Hz"
         )
-    return " ".join([*words, *((spec.code("kind") or "",) if spec.code("kind") else ()), "transformer"])
+    return " ".join([*words, *((spec.code("kind") or "",) if spec.has("kind") else ())])
 
 
 def _serves(offered: str, needed: str) -> bool:

@@ -144,7 +144,7 @@ def _by_hertz_alone(hertz: float, follows: str, breach: str) -> Limit:
 def _while_it_runs(spec: Spec, duty: Duty) -> tuple[str, ...]:
     """How an over-fluxed unit may run on: harder watched where its hottest spot may pass its class."""
     strain = strain_of(spec, duty)
-    order = "order one for this frequency now"
+    order = "one for this frequency is on order"
     watched = ("attended: looked at every quarter of an hour, off when it smells or the fuse blows", order)
     if strain is None:
         return watched

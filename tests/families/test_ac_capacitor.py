@@ -476,7 +476,7 @@ def test_every_fields_rows_and_writings_belong_to_known_attributes() -> None:
 def test_titles_are_trade_names() -> None:
     assert FAMILY.title_of(run(25, 440)) == "25 µF 440 V AC run"
     assert FAMILY.title_of(start()) == "88-108 µF 250 V AC start"
-    assert FAMILY.title_of(FAMILY.complete(cap(10, voltage_dc=630.0))) == "10 µF 630 V DC only capacitor"
+    assert FAMILY.title_of(FAMILY.complete(cap(10, voltage_dc=630.0))) == "10 µF 630 V DC only"
 
 
 def test_every_limit_carries_its_source_and_what_a_breach_means() -> None:

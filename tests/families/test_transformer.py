@@ -527,9 +527,9 @@ def test_every_fields_rows_belong_to_known_attributes() -> None:
 
 
 def test_titles_are_trade_names() -> None:
-    assert FAMILY.title_of(unit((240.0, 480.0))) == "250 VA 240/480-120 V 60 Hz control transformer"
+    assert FAMILY.title_of(unit((240.0, 480.0))) == "250 VA 240/480-120 V 60 Hz control"
     big = unit(480.0, 208.0, apparent_power=15e3, kind=None, frequency=(50.0, 60.0))
-    assert FAMILY.title_of(big) == "15 kVA 480-208 V 50/60 Hz transformer"
+    assert FAMILY.title_of(big) == "15 kVA 480-208 V 50/60 Hz"
 
 
 def test_every_limit_carries_its_source_and_what_a_breach_means() -> None:
