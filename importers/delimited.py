@@ -13,7 +13,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import BinaryIO
 
-from partsdb.importers.formats import HEAD, Format, Grid
+from partsdb.importers.formats import HEAD, Format, Grid, Line
 from partsdb.importers.layout import Layout
 
 from partsdb.errors import BadData, Finding
@@ -84,9 +84,7 @@ def _open(stream: BinaryIO, name: str, layout: Layout) -> Grid:
     return Grid(_rows(text, name, delimiter, encoding), "," if delimiter == ";" else "")
 
 
-def _rows(
-    text: io.TextIOWrapper, name: str, delimiter: str, encoding: str
-) -> Iterator[tuple[int, Sequence[str]]]:
+def _rows(text: io.TextIOWrapper, name: str, delimiter: str, encoding: str) -> Iterator[Line]:
     csv.field_size_limit(LONGEST_CELL)
     reader = csv.reader(text, delimiter=delimiter)
     heading = True
@@ -96,7 +94,7 @@ def _rows(
             remark = heading and bool(cells) and cells[0].startswith("#")
             if cells and not remark and any(cell and not cell.isspace() for cell in cells):
                 heading = False
-                yield start, cells
+                yield Line(start, cells)
             start = reader.line_num + 1
     except csv.Error as fault:
         expected = "every quotation mark closed, and no cell longer than 100,000 characters"
@@ -118,7 +116,9 @@ def _undecodable(name: str, encoding: str) -> BadData:
 def _knows(head: bytes) -> bool:
     """Anything that looks like text: UTF-16 has its zeros, other binary files have more."""
     controls = sum(head.count(bytes([byte])) for byte in (1, 2, 3, 4, 5, 6))
-    return controls == 0 and not head.lstrip().startswith((b"{", b"PK\x03\x04", b"%PDF"))
+    return controls == 0 and not head.removeprefix(b"\xef\xbb\xbf").lstrip().startswith(
+        (b"{", b"[{", b"PK\x03\x04", b"%PDF")
+    )
 
 
 FORMAT = Format("delimited", ("csv", "tsv", "txt"), _knows, _open)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
-from typing import BinaryIO
+from typing import BinaryIO, NamedTuple
 
 from partsdb.importers.layout import Layout
 
@@ -17,14 +17,22 @@ HEAD = 65_536
 """Bytes looked at to recognise a format, an encoding, a delimiter."""
 
 
+class Line(NamedTuple):
+    """A row as it stands: its number as the person sees it, its cells, and why it can't be read ("" = it can)."""
+
+    number: int
+    cells: Sequence[str]
+    fault: str = ""
+
+
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """A list as rows of texts. rows: (row number as the person sees it, cells), the header first.
+    """A list as rows of texts, the header first.
 
     decimal: the decimal mark its numbers have when the file itself says so, else "".
     """
 
-    rows: Iterator[tuple[int, Sequence[str]]]
+    rows: Iterator[Line]
     decimal: str = ""
 
 

@@ -37,6 +37,7 @@ class Layout:
     encoding: str = ""
     decimal: str = ""
     date: str = ""
+    sheet: str = ""
     full: bool = False
 
 
@@ -47,7 +48,7 @@ def layout_from_toml(text: str, name: str = "layout") -> Layout:
     except tomllib.TOMLDecodeError as fault:
         raise BadInput(f"{name} is not TOML: {fault}", 'Write lines like "Price" = "price"') from fault
     form = stated.get("format", {})
-    known = {"delimiter", "encoding", "decimal", "date", "full"}
+    known = {"delimiter", "encoding", "decimal", "date", "sheet", "full"}
     strange = [*(stated.keys() - {"columns", "fixed", "format"}), *(form.keys() - known)]
     tables = [stated.get("columns", {}), stated.get("fixed", {})]
     if strange or not all(isinstance(v, str) for table in tables for v in table.values()):

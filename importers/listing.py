@@ -10,8 +10,9 @@ from hashlib import sha256
 from importlib import import_module
 from typing import Any, BinaryIO
 
-from partsdb.importers.formats import format_of
+from partsdb.importers.formats import Line, format_of
 from partsdb.importers.layout import Layout, plain
+from partsdb.importers.mending import FAULT, mend_file, source_of
 from partsdb.importers.rows import CONTROLS, Known, Row, Sheet, tidy
 
 from partsdb.errors import BadData, Finding, NotFound
@@ -62,7 +63,7 @@ class Listing:
 
     sheet: Sheet
     subject: Subject
-    rows: Iterator[tuple[int, Sequence[str]]]
+    rows: Iterator[Line]
     digest: str
     importer: str
     ignored: tuple[str, ...] = ()
@@ -76,9 +77,18 @@ class Listing:
         return self.sheet.headers
 
     @property
+    def source(self) -> str:
+        """What the list is called from one time to the next; a mended part of it has the same name."""
+        return self.sheet.source
+
+    @property
     def full(self) -> bool:
         """Whether the list says of itself that it is complete."""
         return self.sheet.layout.full
+
+    def mend(self) -> bytes:
+        """The bad rows as a CSV file, to be corrected and read again under the name `mending.mend_name`."""
+        return mend_file(self.headers, self.bad_rows, self.findings, self.sheet.layout, self.sheet.decimal)
 
     def __iter__(self) -> Iterator[Good]:
         seen: set[int] = set()  # of hashes: a million ids would take four times the room
@@ -98,10 +108,12 @@ class Listing:
                 seen.add(mark)
 
     def _rows(self) -> Iterator[Row]:
-        for number, cells in self.rows:
+        for number, cells, fault in self.rows:
             self.read += 1
             tidied = tidy(cells)
             row = Row(self.sheet, number, cells, tidied)
+            if fault:
+                row.findings.append(Finding(row.where, "", _label(row), fault))
             if tidied is not cells:
                 row.findings.extend(_controls(row))
             if len(cells) > len(self.sheet.headers) and any(cells[len(self.sheet.headers) :]):
@@ -128,9 +140,9 @@ def read_list(
 ) -> Listing:
     """Begins to read a list; `stream` must be seekable and stay open until the rows are used up.
 
-    name: as findings call the file; source: what the ids hang on, the name where none is given (give a price list
-    that comes under a new name each month one source). Raises BadData when nothing can be read at all: empty, no
-    known format, columns missing.
+    name: as findings call the file; source: what the ids hang on, by default the name without ".to-mend" (give a
+    price list that comes under a new name each month one source). Raises BadData when nothing can be read at all:
+    empty, no known format, columns missing.
     """
     about = subjects().get(subject)
     if about is None:
@@ -142,10 +154,10 @@ def read_list(
     first = next(grid.rows, None)
     if first is None:
         raise BadData(f"{name} has no rows", (Finding(name, "", "", "a header row and rows below it"),))
-    number, headers = first
+    number, headers, _ = first
     titles = tuple(cell.strip() for cell in headers)
     columns = columns_of(titles, about, said)
-    sheet = Sheet(name, source or name, titles, columns, said, known, grid.decimal)
+    sheet = Sheet(name, source or source_of(name), titles, columns, said, known, grid.decimal)
     _refuse_missing(sheet, about, number)
     return Listing(sheet, about, grid.rows, digest, form.name, _ignored(sheet, about))
 
@@ -187,4 +199,6 @@ def _ignored(sheet: Sheet, subject: Subject) -> tuple[str, ...]:
     read = set(sheet.columns.values())
     if subject.attributes:
         read |= {c.at for family in sheet.known.families.values() for c in sheet.attributes(family)}
-    return tuple(header for at, header in enumerate(sheet.headers) if at not in read and header)
+    return tuple(
+        header for at, header in enumerate(sheet.headers) if at not in read and header and header != FAULT
+    )

@@ -92,6 +92,8 @@ def _stock(row: Row) -> tuple[Stock, int | None]:
         return "in stock", known
     if said in _TO_ORDER:
         return "to order", known
+    if said == "put by":
+        return "put by", known
     if said not in _UNSTATED:
         row.fault("stock", said, "in stock, to order, not stated, or the number of pieces")
     return ("in stock" if known else "to order" if known == 0 else "not stated"), known

@@ -21,8 +21,8 @@ from partsdb.model import Spec
 from partsdb.money import Money
 from partsdb.outputs.guard import unguarded
 
-CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
-_UNTIDY = ("  ", "| ", " |", "|'")
+CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufffd]")
+_UNTIDY = ("  ", "| ", " |", "|'", "\ufffd")
 _YES = frozenset(("yes", "y", "true", "1", "ja", "oui", "si", "x"))
 _NO = frozenset(("no", "n", "false", "0", "nein", "non"))
 

@@ -17,7 +17,7 @@ ROWS = [line.split(";") for line in TEXT.splitlines()]
 
 def rows(data: bytes, layout: Layout | None = None) -> list[list[str]]:
     """The rows of those bytes."""
-    return [list(cells) for _, cells in FORMAT.open(io.BytesIO(data), "list.csv", layout or Layout()).rows]
+    return [list(line.cells) for line in FORMAT.open(io.BytesIO(data), "list.csv", layout or Layout()).rows]
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "cp1252"])
@@ -51,7 +51,7 @@ def test_a_stated_encoding_that_is_wrong_is_refused() -> None:
 def test_remarks_above_the_header_and_empty_rows_are_passed_over_and_rows_keep_their_numbers() -> None:
     data = b'# source: a shop\n\nA,B\n1,"two\nlines"\n,\n#3,4\n'
     grid = FORMAT.open(io.BytesIO(data), "list.csv", Layout())
-    assert [(number, list(cells)) for number, cells in grid.rows] == [
+    assert [(line.number, list(line.cells)) for line in grid.rows] == [
         (3, ["A", "B"]),
         (4, ["1", "two\nlines"]),
         (7, ["#3", "4"]),
