@@ -365,3 +365,24 @@ def test_every_belt_that_is_made_has_its_lengths() -> None:
         datum = derived(Spec("v_belt", (word("section", section), number("length", nominal))), "datum_length")
         assert abs(datum - nominal) < 0.13
         assert math.isfinite(lengths("B", "inside inch", nominal).outside)
+
+
+@pytest.mark.parametrize(
+    ("quantity", "expected"), [(1, "don't fit"), (2, "don't fit"), (3, "fits with work")]
+)
+def test_a_drawer_with_fewer_belts_than_grooves_doesn_t_do(quantity: int, expected: str) -> None:
+    drawer = KnownPart("drawer", B68, quantity=quantity, condition="new")
+    found = judge(FAMILY, [requirement(FAMILY, B68, DRIVE)], drawer, DRIVE)
+    assert found.outcome == expected
+
+
+def test_a_set_in_the_drawer_counts_as_its_belts() -> None:
+    drawer = KnownPart("drawer", SET, quantity=1, condition="new")
+    assert judge(FAMILY, [requirement(FAMILY, B68, DRIVE)], drawer, DRIVE).outcome == "straight swap"
+
+
+def test_belts_lying_apart_in_the_drawer_are_found_as_a_set() -> None:
+    fifty = belt("B", 68, number("match", 50))
+    apart = shelf(("a", fifty, 1), ("b", fifty, 1), ("c", fifty, 1))
+    found = combinations(FAMILY, [requirement(FAMILY, B68, DRIVE)], apart, DRIVE)
+    assert [v.parts for v in found] == [("a", "b", "c")]
