@@ -28,14 +28,20 @@ def decide(
     what: Annotated[str, typer.Argument(help="What was decided.")],
     why: Annotated[str, typer.Option(help="Why, for the next one who opens the cabinet.")],
     part: Annotated[list[str], typer.Option("--part", help="The part fitted, by title or number.")] = [],
+    stand_in: Annotated[
+        bool, typer.Option("--stand-in", help="It may only run for a time: register it with its conditions.")
+    ] = False,
 ) -> None:
     """Record what was fitted and why; open questions about that position are closed."""
+    from partsdb.outputs.words import bullets
     from partsdb.services.keeping import decide_for
 
     at = edge(context)
     with at.store() as store:
-        made = decide_for(store, machine, position, what, why, part, at.now)
-    show([f"{position}: {what}. Kept with the machine."], made, False)
+        made = decide_for(store, machine, position, what, why, part, at.now, as_stand_in=stand_in)
+    until = f" Replace it by {made.temporary_until:%d %b %Y}." if made.temporary_until else ""
+    lines = [f"{position}: {what}. Kept with the machine.{until}", *bullets(made.conditions, width())]
+    show(lines, made, False)
 
 
 def history(context: typer.Context, machine: str, as_json: Json = False) -> None:

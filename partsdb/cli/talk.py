@@ -5,6 +5,7 @@ Every answer is saved at once; broken off, it goes on where it stopped.
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from decimal import Decimal
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from partsdb.records import Inquiry
-    from partsdb.results import Known
+    from partsdb.results import Found, Known
     from partsdb.store import Store
 
 
@@ -42,7 +43,10 @@ def _say(text: str) -> None:
 def _ask(prompt: str) -> str:
     """One line from the person; "?" and nothing both mean don't know."""
     print(f"{prompt} ", end="", flush=True)
-    return input().strip()
+    typed = input().strip()
+    if not sys.stdin.isatty():
+        print()  # no Enter was echoed
+    return typed
 
 
 def _again(prompt: str, understand: Callable[[str], object]) -> object:
@@ -63,11 +67,10 @@ def _opening(at: Edge, store: Store) -> Inquiry:
     from partsdb.services.inquiries import new_inquiry
 
     before = unfinished(store.all(Inquiry), at.now)
-    if (
-        before is not None
-        and _ask(f"Go on with {' / '.join(before.fragments) or 'the last one'}? y/n").lower() == "y"
-    ):
-        return before
+    if before is not None:
+        _say(f"Go on with {' / '.join(before.fragments) or 'the last one'}?")
+        if _ask("y/n").lower() == "y":
+            return before
     _say(OPENING)
 
     def understand(text: str) -> Inquiry:
@@ -215,9 +218,20 @@ def _answer(inquiry: Inquiry, known: Known, store: Store, at: Edge) -> None:
         made.found, made.plan, made.zone, width()
     )
     show(lines, None, False)
-    if made.why:
-        _say(made.why)
+    for text in (made.why, _pointing(made.found, str(inquiry.answers.get("doing", "")))):
+        if text:
+            _say(text)
     _say(f"More: partsdb equivalents {_quoted(inquiry)} --explain")
+
+
+def _pointing(found: Found, doing: str) -> str:
+    """What the symptom points at, and how to tell."""
+    for symptom in found.family.symptoms if found.family else ():
+        if symptom.word == doing:
+            return (
+                f"It is {doing}? That points at: {symptom.points_at}. Tell by: {'; '.join(symptom.tell_by)}."
+            )
+    return ""
 
 
 def _both(given: object) -> tuple[datetime | None, Decimal]:

@@ -10,14 +10,14 @@ from decimal import Decimal
 from uuid import uuid4
 from zoneinfo import ZoneInfo
 
-from partsdb.errors import BadInput, PartsError
+from partsdb.errors import BadInput
 from partsdb.family import families
 from partsdb.model import Plan
 from partsdb.money import Money
 from partsdb.records import Inquiry, Job, Machine
 from partsdb.results import Found, Known
 from partsdb.services.inquiries import look_up
-from partsdb.services.measuring import measured
+from partsdb.services.measuring import measurable_names
 from partsdb.services.orders import plan_job
 from partsdb.services.wanting import wanted_for
 
@@ -41,7 +41,7 @@ def pieces(line: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
             continue
         if _MEASURED.match(piece):
             measurements.append(_MEASURED.sub("", piece))
-        elif re.match(r"^[A-Za-z]{3,}[A-Za-z _-]*\s*=?\s*\d", piece) and _is_measured(piece):
+        elif re.search(r"\d", piece) and _is_measured(piece):
             measurements.append(piece)
         else:
             fragments.append(piece)
@@ -49,11 +49,9 @@ def pieces(line: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
 
 
 def _is_measured(piece: str) -> bool:
-    try:
-        measured([piece], families())
-    except PartsError:
-        return False
-    return True
+    """Whether a piece begins with what something measurable is called, as no plate would write it."""
+    said = re.split(r"[\d=]", piece, maxsplit=1)[0].strip().casefold().replace("_", " ")
+    return said in measurable_names(families())
 
 
 def recent_machines(machines: Sequence[Machine], inquiries: Sequence[Inquiry]) -> tuple[Machine, ...]:

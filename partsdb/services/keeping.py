@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from uuid import uuid4
 
-from partsdb.duty import Duty
+from partsdb.duty import Duty, number
 from partsdb.equivalence import SharedCause, causes
+from partsdb.errors import BadInput
 from partsdb.family import Family
 from partsdb.model import Spec, Verdict
-from partsdb.records import Decision, Inquiry, Machine, Position, Temporary
-from partsdb.results import Known
+from partsdb.records import Decision, Inquiry, Machine, Part, Position, Temporary
+from partsdb.results import FITTABLE, Known
 from partsdb.services.inquiries import look_up
-from partsdb.services.loading import part_named, where
+from partsdb.services.loading import known, part_named, where
 from partsdb.store import Store
 
 # A stand-in whose life can't be stated is looked at again within a week. Judgement.
@@ -65,16 +66,16 @@ def overdue(register: Sequence[Temporary], today: date) -> tuple[Temporary, ...]
     return tuple(sorted(due, key=lambda t: t.replace_by))
 
 
-def causes_on(machine_id: str, inquiries: Sequence[Inquiry], known: Known) -> tuple[SharedCause, ...]:
+def causes_on(machine_id: str, inquiries: Sequence[Inquiry], records: Known) -> tuple[SharedCause, ...]:
     """One cause behind the open faults of a machine, likeliest first."""
     cases: list[tuple[str, Family, Spec, Duty]] = []
     for inquiry in inquiries:
         if inquiry.machine_id != machine_id or inquiry.ended_at is not None:
             continue
-        found = look_up(inquiry, known)
+        found = look_up(inquiry, records)
         if found.family is None or found.spec is None:
             continue
-        position = known.position(inquiry.position_id)
+        position = records.position(inquiry.position_id)
         title = position.name if position else found.family.title_of(found.spec)
         cases.append((title, found.family, found.spec, found.duty))
     return causes(cases)
@@ -103,22 +104,55 @@ def machine_record(store: Store, name: str) -> MachineRecord:
 
 
 def decide_for(
-    store: Store, machine: str, position: str, what: str, why: str, parts: Sequence[str], now: datetime
+    store: Store,
+    machine: str,
+    position: str,
+    what: str,
+    why: str,
+    parts: Sequence[str],
+    now: datetime,
+    *,
+    as_stand_in: bool = False,
 ) -> Decision:
     """Stores a decision for a position, what was fitted there, and closes the open inquiries about it.
 
-    One transaction. Raises NotFound or BadInput when machine, position or part can't be told.
+    as_stand_in: the part is to run for a time only: it is judged for the place, and entered in the register
+    with its conditions and the day to replace it; the inquiries stay open, the permanent part being wanted still.
+    One transaction. Raises NotFound or BadInput when machine, position or part can't be told, or the part may
+    not stand in there.
     """
     place = store.get(Position, where(store, machine, position).position_id)
     fitted = tuple(part_named(store, part) for part in parts)
-    made = decision(place.id, what, why, now, parts=[p.id for p in fitted])
-    closed = [
-        replace(inquiry, ended_at=now)
-        for inquiry in store.where(Inquiry, position_id=place.id)
-        if inquiry.ended_at is None
-    ]
+    inquiries = [i for i in store.where(Inquiry, position_id=place.id) if i.ended_at is None]
+    entry = _entry(store, place, fitted, inquiries, now) if as_stand_in else None
+    made = decision(place.id, what, why, now, parts=[p.id for p in fitted], stand_in=entry)
+    closed = [] if entry else [replace(inquiry, ended_at=now) for inquiry in inquiries]
     if len(fitted) == 1:
         place = replace(place, fitted=fitted[0].spec)
     taken = [replace(p, quantity=p.quantity - 1) for p in fitted if p.quantity > 0]
-    store.put(made, place, *closed, *taken)
+    removed = [
+        replace(t, removed_on=now.date())
+        for t in store.where(Temporary, position_id=place.id)
+        if t.removed_on is None
+    ]
+    store.put(made, place, *closed, *taken, *removed, *([entry] if entry else []))
     return made
+
+
+def _entry(
+    store: Store, place: Position, fitted: Sequence[Part], inquiries: Sequence[Inquiry], now: datetime
+) -> Temporary:
+    """The register's entry for a stand-in, when the part may stand in at all."""
+    if len(fitted) != 1 or not inquiries:
+        raise BadInput(
+            "a stand-in is one part for one open failure",
+            "Name it with --part, and say what failed with `partsdb job want` or the conversation",
+        )
+    newest = max(inquiries, key=lambda i: i.started_at)
+    found = look_up(newest, known(store))
+    verdict = next((v for v in found.shelf if v.parts == (fitted[0].id,)), None)
+    if verdict is None or verdict.outcome not in ("temporary", *FITTABLE):
+        outcome = verdict.outcome if verdict else "not on the shelf for this"
+        raise BadInput(f"{fitted[0].title} may not stand in there: {outcome}", "See `partsdb equivalents`")
+    hours = number(found.duty, "hours_per_day")
+    return stand_in(verdict, place.id, now, hours)

@@ -80,6 +80,15 @@ def _measurable(families: Mapping[str, Family]) -> Iterator[tuple[Attribute, Mea
             yield family.attribute(measurement.attribute), measurement
 
 
+def measurable_names(families: Mapping[str, Family]) -> frozenset[str]:
+    """What everything that can be measured is called, by name and title, in lower case."""
+    return frozenset(
+        word
+        for attribute, _ in _measurable(families)
+        for word in (attribute.name.replace("_", " "), attribute.title.casefold())
+    )
+
+
 def _called(attribute: Attribute, name: str) -> bool:
     plain = name.lower().replace("_", " ").replace("-", " ").strip()
     return not plain or plain in (

@@ -6,6 +6,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+
 from support.ropeworks import build
 
 

@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from support.commands import partsdb
 from typer.main import get_command
 
 from partsdb.cli.app import app
+from support.commands import partsdb
 
 
 def _commands(group: object, path: tuple[str, ...] = ()) -> Iterator[tuple[tuple[str, ...], object]]:

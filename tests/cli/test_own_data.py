@@ -1,0 +1,100 @@
+"""The whole job on a user's own data, from an empty folder to the machine's record."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from support.commands import partsdb
+
+SUPPLIERS = """name,zone,country,service,cut-off,transit days,freight,currency
+Vellacourt Sundries,Europe/London,GB,van,15:00,1-2,6.00,GBP
+"""
+OFFERS = """supplier,kind,part number,unit price,stock,lead time (days),C (µF),voltage_ac (V),service,construction,frequency
+Vellacourt Sundries,capacitor,VS-30,16.40,in stock,3-6,30,450,run,film,50-60 Hz
+Vellacourt Sundries,capacitor,VS-31,nonsense,in stock,3-6,31,450,run,film,50-60 Hz
+"""
+
+
+def run(line: str, db: Path) -> str:
+    ran = partsdb(line, db)
+    assert ran.code == 0, (line, ran.err)
+    return ran.out
+
+
+def test_from_nothing_to_the_machines_record(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "suppliers.csv").write_text(SUPPLIERS, encoding="utf-8")
+    (tmp_path / "offers.csv").write_text(OFFERS, encoding="utf-8")
+    db = tmp_path / "mine.db"
+    run('shop set Mine --supply 230V --hertz 50 --hours "mon-fri 08:00-17:00"', db)
+    run("machine add saw --year 1961 --country GB", db)
+    run('position add saw "run capacitor" --kind capacitor --duty service=run', db)
+    run('shelf add "28 µF 450 V AC run" --kind capacitor --set construction=film --condition new', db)
+    assert "4 new" not in run("import suppliers suppliers.csv", db)
+    told = run("import offers offers.csv", db)
+    assert "offers.csv:3" in told
+    assert "nonsense" in told
+    assert (tmp_path / "offers.to-mend.csv").exists()
+    mended = (tmp_path / "offers.to-mend.csv").read_text(encoding="utf-8").replace("nonsense", "17.10")
+    (tmp_path / "offers.to-mend.csv").write_text(mended, encoding="utf-8")
+    assert "bad" not in run("import offers offers.to-mend.csv", db)
+    run("job add planks saw --due 2026-06-08T16:00+01:00 --run-hours 6 --late-day 120", db)
+    run('job want planks "30 MFD" "440 VAC" --position "run cap" --title "run capacitor"', db)
+    plan = json.loads(run("plan planks --runs 2000 --json", db))
+    assert plan["uncovered"] == []
+    assert plan["probability"] > 0.5
+    run("order place planks", db)
+    run('order news planks "run cap" received --day 2026-06-03', db)
+    after = json.loads(run("plan planks --runs 2000 --json", db))
+    assert after["probability"] >= plan["probability"]
+    run('decide saw "run cap" "VS-30 fitted" --why "the plate said 30 µF"', db)
+    assert "VS-30 fitted" in run("history saw", db)
+
+
+def test_importing_twice_changes_nothing(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "suppliers.csv").write_text(SUPPLIERS, encoding="utf-8")
+    db = tmp_path / "mine.db"
+    run("import suppliers suppliers.csv", db)
+    before = run("suppliers --json", db)
+    assert "nothing to do" in run("import suppliers suppliers.csv", db)
+    assert run("suppliers --json", db) == before
+
+
+def test_a_dry_run_shows_and_changes_nothing(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "suppliers.csv").write_text(SUPPLIERS, encoding="utf-8")
+    db = tmp_path / "mine.db"
+    assert "would be 1 new" in run("import suppliers suppliers.csv --dry-run", db)
+    assert json.loads(run("suppliers --json", db)) == []
+
+
+def test_strict_refuses_the_whole_list(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "suppliers.csv").write_text(SUPPLIERS, encoding="utf-8")
+    (tmp_path / "offers.csv").write_text(OFFERS, encoding="utf-8")
+    db = tmp_path / "mine.db"
+    run("import suppliers suppliers.csv", db)
+    ran = partsdb("import offers offers.csv --strict", db)
+    assert ran.code == 2
+    assert "offers.csv:3" in ran.err
+    assert "Nothing was changed" in ran.err
+
+
+def test_a_stand_in_is_registered_with_its_conditions_and_its_day(tmp_path):
+    db = tmp_path / "mine.db"
+    run("machine add saw --year 1961 --country GB", db)
+    run('position add saw "run capacitor" --kind capacitor --duty service=run', db)
+    run('shelf add "28 µF 450 V AC run" --kind capacitor --set construction=film --condition new', db)
+    run("job add planks saw --due 2026-06-08T16:00+01:00", db)
+    run('job want planks "30 MFD" "440 VAC" --position "run cap" --title "run capacitor"', db)
+    seen = json.loads(run('equivalents "30 MFD" "440 VAC" --machine saw --position "run cap" --json', db))
+    assert [v["outcome"] for v in seen["shelf"]] == ["temporary"]
+    told = run(
+        'decide saw "run cap" "28 µF meanwhile" --why "till VS-30 comes" --part "28 µF" --stand-in', db
+    )
+    assert "Replace it by" in told
+    assert "run capacitor" in run("stand-ins", db)
+    refused = partsdb('decide saw "run cap" x --why y --part "28 µF" --stand-in', db)
+    assert refused.code == 2

@@ -1,0 +1,76 @@
+"""The conversation: five short questions, everything saved as it goes, four lines at the end."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from partsdb.records import Inquiry
+from partsdb.store import open_store
+from support.commands import NOW, partsdb
+
+ANSWERS = "25 MFD; 440 VAC 60 CY\n1\nd\n?\np\nfri 16:00 400\n"
+
+
+def _numbered(out: str) -> list[str]:
+    return re.findall(r"^([1-4]) ", out[out.rindex("\n1 ") :], flags=re.MULTILINE)
+
+
+def test_it_answers_in_four_lines_with_the_cautions_above(shop: Path):
+    ran = partsdb("", shop, typed=ANSWERS, columns=60)
+    assert ran.code == 0, ran.err
+    assert "What's on the part?" in ran.out
+    assert _numbered(ran.out) == ["1", "2", "3", "4"]
+    assert ran.out.index("CAUTION") < ran.out.index("\n1 ")
+    assert max(map(len, ran.out.splitlines())) <= 60
+
+
+def test_it_works_with_no_setup_at_all_and_with_every_answer_unknown(tmp_path: Path):
+    ran = partsdb("", tmp_path / "new.db", typed="25 MFD 440 VAC\n?\n?\n?\n?\n?\n", columns=60)
+    assert ran.code == 0, ran.err
+    assert _numbered(ran.out) == ["1", "2", "3", "4"]
+    assert "25 µF" in ran.out
+
+
+def test_each_answer_is_kept_and_a_broken_conversation_goes_on(shop: Path):
+    broken = partsdb("", shop, typed="25 MFD; 440 VAC 60 CY\n1\nh\n")
+    assert broken.code == 130
+    assert "kept" in broken.err
+    taken_up = partsdb("", shop, typed="y\n?\np\n?\n")
+    assert taken_up.code == 0, taken_up.err
+    assert "Which machine" not in taken_up.out
+    with open_store(shop, now=_now()) as store:
+        kept = [i for i in store.all(Inquiry) if "asked" in i.answers]
+    assert len(kept) == 1
+    assert kept[0].answers["doing"] == "hums"
+    assert kept[0].answers["starting"] == "plain"
+    assert kept[0].machine_id
+
+
+def test_an_answer_off_the_list_is_asked_again(shop: Path):
+    ran = partsdb("", shop, typed="25 MFD; 440 VAC 60 CY\n77\n1\nq\nd\n?\np\nlater\n?\n")
+    assert ran.code == 0, ran.err
+    assert "not on the list" in ran.out
+    assert "not one of the keys" in ran.out
+
+
+def test_nothing_legible_leads_to_the_kind_and_one_measurement(tmp_path: Path):
+    typed = "don't know\nbearing\n30\n?\n?\n?\n?\n?\n"
+    ran = partsdb("", tmp_path / "new.db", typed=typed)
+    assert ran.code == 0, ran.err
+    assert "bearing" in ran.out
+
+
+@pytest.mark.parametrize("typed", ["?\n?\n", "\n\n"])
+def test_with_nothing_at_all_it_says_what_to_do(typed, tmp_path: Path):
+    ran = partsdb("", tmp_path / "new.db", typed=typed)
+    assert ran.code == 2
+    assert ran.err.count("\n") == 1
+
+
+def _now():
+    from datetime import datetime
+
+    return datetime.fromisoformat(NOW)
