@@ -22,7 +22,7 @@ from .cautions import cautions
 from .checks import check, serving
 from .envelope import Place, place, saying
 from .ranking import order
-from .ruling import ACCEPTED, Finding, Ruling, of_condition, of_quantity, rank, rule, untested, worse
+from .ruling import ACCEPTED, TRUSTED, Finding, Ruling, of_condition, of_quantity, rank, rule, untested, worse
 from .wording import differences, how_to_get, is_question, said
 
 LIFE_SAFETY = 0.5  # a stand-in is stated for half of its cautious life [-] (judgement)
@@ -100,7 +100,7 @@ def findings_on(at: Place, spec: Spec, condition: str, *, say: bool = True) -> l
         alike = all(same[h] for h in at.askers[i]) and _like_for_like(at, i, spec)
         made = check(at.family, limit, spec, same_thing=alike, safety_function=at.safety_function, say=say)
         finding = Finding(made, spec, alike=alike)
-        found.append(untested(finding) if condition == "unknown" else finding)
+        found.append(finding if condition in TRUSTED else untested(finding))
     return found
 
 
@@ -147,10 +147,12 @@ def settled(
         parts,
         title,
         over.outcome,
-        shelf_checks + shown + _ordered(by_reading, over.holds_for, weights),
+        shelf_checks + _with_shown(_ordered(by_reading, over.holds_for, weights), shown),
         holds=over.holds,
         depends_on=apart,
-        changes=tuple(dict.fromkeys(c for r in decisive for c in r.changes)),
+        changes=()
+        if over.outcome == "don't fit"
+        else tuple(dict.fromkeys(c for r in decisive for c in r.changes)),
         conditions=conditions if over.outcome == "temporary" else (),
         missing=_facts(at, over.outcome, apart, rulings),
         differs=differences(at.family, at.requirements[0].spec, spec),
@@ -241,6 +243,12 @@ def _ordered(
     return tuple(c for _, c in sorted(places.values(), key=lambda item: (item[0], *_severity(item[1]))))
 
 
+def _with_shown(ordered: tuple[Check, ...], shown: tuple[Check, ...]) -> tuple[Check, ...]:
+    """What holds whatever the reading comes behind what rules the part itself out."""
+    out = sum(c.status == "breach" and not c.in_reach for c in ordered)
+    return ordered[:out] + shown + ordered[out:]
+
+
 def _severity(check: Check) -> tuple[int, int, float]:
     level = {"breach": 2 if check.in_reach else 0, "unknown": 1, "pass": 3}[check.status]
     margin = check.margin if check.margin is not None else float("inf")
@@ -283,6 +291,6 @@ def _stated(verdict: Verdict, life: Life | None, duty: Duty) -> Verdict:
         return replace(verdict, stated_hours=None, conditions=(*verdict.conditions, why))
     hours = life.low * LIFE_SAFETY
     a_day = number(duty, "hours_per_day")
-    days = f", about {hours / a_day:.0f} working days" if a_day else ""
-    limit = f"it is replaced within {hours:.0f} h of running{days}"
+    days = f", about {hours / a_day:,.0f} working days" if a_day else ""
+    limit = f"it is replaced within {hours:,.0f} h of running{days}"
     return replace(verdict, stated_hours=hours, conditions=(*verdict.conditions, limit))

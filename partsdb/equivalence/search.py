@@ -22,7 +22,7 @@ from partsdb.model import OUTCOMES, Check, KnownPart, Limit, Outcome, Spec, Valu
 
 from .checks import CLASS_KINDS, ROUNDING, check, widened
 from .envelope import Place
-from .ruling import ACCEPTED, Finding, rank, rule, untested
+from .ruling import ACCEPTED, TRUSTED, Finding, rank, rule, untested
 from .sums import nearest_first
 from .whole import judge_combination, outcome_of
 
@@ -257,7 +257,7 @@ def _alone(at: Place, kin: Kin, limits: Sequence[Limit]) -> Outcome:
         if _near_miss(made):
             continue
         finding = Finding(made, kin.spec)
-        found.append(untested(finding) if kin.pieces[0].condition == "unknown" else finding)
+        found.append(finding if kin.pieces[0].condition in TRUSTED else untested(finding))
     return rule(at.family, found, at.duty, safety_function=at.safety_function).outcome
 
 

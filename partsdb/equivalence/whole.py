@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
@@ -13,7 +14,7 @@ from partsdb.source import Source
 from .checks import check, worked_out
 from .envelope import Place
 from .judge import findings_on, furnished, judge_at, outcome_over, settled
-from .ruling import Finding, Ruling, of_condition, rank, rule, untested
+from .ruling import TRUSTED, Finding, Ruling, of_condition, rank, rule, untested
 
 
 def judge_combination(at: Place, combination: Combination, parts: Sequence[KnownPart]) -> Verdict:
@@ -26,7 +27,8 @@ def judge_combination(at: Place, combination: Combination, parts: Sequence[Known
     specs = [at.family.complete(p.spec) for p in parts]
     whole = whole_of(at.family, combination, specs)
     titles = [p.title or at.family.title_of(s) for p, s in zip(parts, specs, strict=True)]
-    title = f"{' + '.join(titles)}, {combination.kind}"
+    counted = [f"{n} × {title}" if n > 1 else title for title, n in Counter(titles).items()]
+    title = f"{' + '.join(counted)}, {combination.kind}"
     by_reading = findings(at, combination, parts, specs, whole, titles)
     ids = tuple(p.id for p in parts)
     verdict = settled(
@@ -114,7 +116,7 @@ def of_elements(
             if titles:
                 made = replace(made, reason=f"{titles[n]}: {made.reason}")
             finding = Finding(made, specs[n])
-            found.append(untested(finding) if parts[n].condition == "unknown" else finding)
+            found.append(finding if parts[n].condition in TRUSTED else untested(finding))
     return found
 
 
@@ -144,8 +146,5 @@ def _combined(citation: str) -> Source:
 
 def worst_condition(parts: Sequence[KnownPart]) -> str:
     """The condition of the whole is that of its worst piece."""
-    conditions = {p.condition for p in parts}
-    for bad in ("suspect", "unknown"):
-        if bad in conditions:
-            return bad
-    return parts[0].condition
+    doubtful = sorted({p.condition for p in parts} - TRUSTED, key=lambda c: c != "suspect")
+    return doubtful[0] if doubtful else parts[0].condition

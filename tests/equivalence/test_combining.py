@@ -258,3 +258,29 @@ def test_a_piece_whose_share_only_a_closer_partner_eases_is_not_left_out_beforeh
         KnownPart("close", capacitor(40, 450, close), condition="new", quantity=1),
     ]
     assert [v.parts for v in combinations(family, [narrow], parts, {})] == [("close", "wide")]
+
+
+def belt(mark: int, match: float | None) -> Spec:
+    """A classical B belt as it is marked."""
+    source = plate(f"B{mark}")
+    values = [
+        word("section", "B", source),
+        number("mark", mark, source),
+        number("length", mark * 0.0254, source),
+    ]
+    values.append(number("count", 1.0, source))
+    return Spec("v_belt", (*values, *([number("match", match, source)] if match else [])))
+
+
+def test_belts_make_a_set_only_with_one_match_number_and_enough_of_them() -> None:
+    family = families()["v_belt"]
+    want = [requirement(family, belt(68, None), {"belt_count": 4.0})]
+    two = [
+        KnownPart(k, belt(68, m), condition="new", quantity=2)
+        for k, m in (("a", 50.0), ("b", 50.0), ("c", 52.0))
+    ]
+    odd = KnownPart("odd", belt(75, None), condition="new", quantity=1)
+    assert [v.parts for v in combinations(family, want, [*two, odd], {"belt_count": 4.0})] == [
+        ("a", "a", "b", "b")
+    ]
+    assert combinations(family, want, [*two[1:], odd], {"belt_count": 4.0}) == ()

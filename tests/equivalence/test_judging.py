@@ -161,7 +161,7 @@ def test_where_people_are_protected_an_unknown_life_blocks_and_a_short_one_is_re
 @pytest.mark.parametrize(
     ("condition", "outcome"),
     [("", "straight swap"), ("new", "straight swap"), ("used and tested", "straight swap"),
-     ("unknown", "can't say yet"), ("suspect", "don't fit")],
+     ("unknown", "can't say yet"), ("found in a bin", "can't say yet"), ("suspect", "don't fit")],
 )  # fmt: skip
 def test_the_condition_of_a_shelf_part(condition: str, outcome: str) -> None:
     found = verdict(jar(10, 300, "B"), condition=condition)
