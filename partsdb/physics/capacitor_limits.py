@@ -97,48 +97,41 @@ def _need_volts(spec: Spec, duty: Duty) -> Iterable[Limit]:
     plate = rated.low if rated is not None else None
     breach = "the dielectric breaks down: bursting, fire; a supply voltage is no measure of what it sees"
     if working is not None:
-        high = rule("high_supply")
-        said = (
-            f"; the plate said {show(plate, 'V')}"
-            if plate is not None
-            else "; the plate's volts are not known"
-        )
-        yield Limit(
-            "voltage_ac",
-            "at least",
-            Interval(working * high.value, None),
-            "safety",
-            f"duty: {show(working, 'V')} across it, {high.value:g} times for high supply{said}",
-            high.source,
-            breach,
-            reach=Interval(working, None),
-            conditions=("attended, supply voltage watched: not above the value at which it was measured",),
-        )
-        if plate is not None and plate > working * high.value:
-            yield Limit(
-                "voltage_ac",
-                "at least",
-                Interval(plate, None),
-                "life",
-                f"plate: {show(plate, 'V')} AC, more than the {show(working, 'V')} measured asks for",
-                PLATE,
-                "less margin than the maker chose: measure again at high supply and light load",
-                reach=Interval(working * high.value, None),
-                conditions=("voltage across it measured again at light load, where it is highest",),
-            )
+        yield from _measured_volts(working, plate, breach)
     elif plate is not None:
-        source = PLATE
+        follows = f"plate: {show(plate, 'V')} AC"
+        yield Limit("voltage_ac", "at least", Interval(plate, None), "safety", follows, PLATE, breach)
+    else:
+        yield _open_volts(duty, breach)
+
+
+def _measured_volts(working: float, plate: float | None, breach: str) -> Iterable[Limit]:
+    """The measured voltage decides; a plate that asks for more stays visible and costs a straight swap."""
+    high = rule("high_supply")
+    said = f"the plate said {show(plate, 'V')}" if plate is not None else "the plate's volts are not known"
+    yield Limit(
+        "voltage_ac",
+        "at least",
+        Interval(working * high.value, None),
+        "safety",
+        f"duty: {show(working, 'V')} across it, {high.value:g} times for high supply; {said}",
+        high.source,
+        breach,
+        reach=Interval(working, None),
+        conditions=("attended, supply voltage watched: not above the value at which it was measured",),
+    )
+    if plate is not None and plate > working * high.value:
         yield Limit(
             "voltage_ac",
             "at least",
             Interval(plate, None),
-            "safety",
-            f"plate: {show(plate, 'V')} AC",
-            source,
-            breach,
+            "life",
+            f"plate: {show(plate, 'V')} AC, more than the {show(working, 'V')} measured asks for",
+            PLATE,
+            "less margin than the maker chose: measure again at high supply and light load",
+            reach=Interval(working * high.value, None),
+            conditions=("voltage across it measured again at light load, where it is highest",),
         )
-    else:
-        yield _open_volts(duty, breach)
 
 
 def _open_volts(duty: Duty, breach: str) -> Limit:
