@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 from partsdb.errors import BadInput, NotFound
 from partsdb.model import Need, Option, Plan
 from partsdb.planning import Placed, Problem, Replanned, for_job, plan, replan
-from partsdb.records import Delivery, Inquiry, Job, Offer, Shop, Supplier, Wanted
+from partsdb.records import Delivery, Inquiry, Job, Offer, Part, Shop, Supplier, Wanted
 from partsdb.results import Found, Known
 from partsdb.services.inquiries import look_up
 from partsdb.services.loading import JobFile, part_named
@@ -245,30 +245,38 @@ def names_of(known: Known, wanted: Sequence[Wanted]) -> dict[str, str]:
 
 
 def open_order(store: Store, file: JobFile, what: str, supplier: str = "") -> Delivery:
-    """The order that is still waited for under that title, from that supplier when one is named.
+    """The order that is still waited for: `what` is the title of what was wanted or the number of what was ordered.
 
-    Raises BadInput listing the open ones when there is none or more than one.
+    supplier: whose order, when one is named. Raises BadInput listing the open ones when none or several fit.
     """
     titles = {w.id: w.title for w in file.wanted}
-    names = {s.id: s.name for s in store.all(Supplier)}
     waiting = [
         d
         for d in store.where(Delivery, job_id=file.job.id)
         if d.received_on is None and not d.cancelled and d.wanted_id in titles
     ]
+    called = {d.id: _called(store, d, titles[d.wanted_id]) for d in waiting}
+    begins = what.casefold(), supplier.casefold()
     hits = [
         d
         for d in waiting
-        if titles[d.wanted_id].casefold().startswith(what.casefold())
-        and names[d.supplier_id].casefold().startswith(supplier.casefold())
+        if any(name.casefold().startswith(begins[0]) for name in called[d.id][:2])
+        and called[d.id][2].casefold().startswith(begins[1])
     ]
     if len(hits) != 1:
-        there = sorted(f"{titles[d.wanted_id]} from {names[d.supplier_id]}" for d in waiting)
+        there = ", ".join(sorted(f"{title} ({part}) from {who}" for title, part, who in called.values()))
         raise BadInput(
             f"{what!r} is not one open order",
-            f"Still waited for: {', '.join(there) or 'nothing'}; name the supplier with --supplier",
+            f"Still waited for: {there or 'nothing'}; add --supplier, or name the part",
         )
     return hits[0]
+
+
+def _called(store: Store, order: Delivery, title: str) -> tuple[str, str, str]:
+    """What people call an order: what was wanted, the part's number, the supplier."""
+    offer = store.get(Offer, order.offer_id)
+    part = "" if offer.repair else store.get(Part, offer.part_id).designation
+    return title, part or "repair", store.get(Supplier, order.supplier_id).name
 
 
 def rung(
