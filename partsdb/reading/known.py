@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from math import isclose
 
 import numpy as np
 from numpy.typing import NDArray
@@ -91,7 +92,8 @@ def agrees(a: object, b: object) -> bool | None:
         return None
     if isinstance(a, str) or isinstance(b, str):
         return a == b
-    return bool(np.allclose(number_of(a), number_of(b), rtol=_SAME, atol=0.0))
+    pairs = zip(number_of(a), number_of(b), strict=True)
+    return all(isclose(x, y, rel_tol=_SAME) for x, y in pairs)
 
 
 def row_of(field: Field, contents: tuple[object, ...], rows: Sequence[Row] | None = None) -> int:
@@ -129,7 +131,8 @@ def _family_index(family: Family, parts: Sequence[KnownPart]) -> FamilyIndex:
     contents = []
     for k, field in enumerate(family.fields):
         said = tuple(stated(part.spec, field) for part in parts)
-        found = {c: row_of(field, c) for c in dict.fromkeys(said)}
+        exact = {row.values: number for number, row in enumerate(field.rows)}
+        found = {c: exact[c] if c in exact else row_of(field, c) for c in dict.fromkeys(said)}
         rows[:, k] = [found[c] for c in said]
         contents.append(said)
     numbers = _texts([(part.designation, *part.aliases) for part in parts])

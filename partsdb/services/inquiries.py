@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
+from functools import lru_cache
 from uuid import uuid4
 
 from partsdb.duty import BY_NAME, Duty
@@ -12,7 +13,7 @@ from partsdb.equivalence import cautions, combinations, equivalents, in_place, r
 from partsdb.errors import BadInput
 from partsdb.family import Family, families, family_named
 from partsdb.model import Context, Identification, KnownPart, Requirement
-from partsdb.reading import build_index, identify, read
+from partsdb.reading import Index, build_index, identify, read
 from partsdb.records import Inquiry, Offer, Part
 from partsdb.results import Found, Known, Offered
 from partsdb.services.measuring import measured
@@ -53,15 +54,22 @@ def look_up(inquiry: Inquiry, known: Known, *, on_progress: Callable[[str], None
     say = on_progress or (lambda _: None)
     every = families()
     say("reading the plate")
-    catalogue = tuple(known_part(p, every) for p in known.parts if p.family in every)
+    catalogue, index = _laid_out(known.parts, tuple(every))
     reading = read(inquiry.fragments, inquiry.measurements, _context(inquiry, known))
-    index = build_index(catalogue, every) if catalogue else None
     identification = condition(identify(reading, every, index), every, inquiry.answers)
     family = _family(identification, every, inquiry)
     duty = duty_of(inquiry, known)
     if family is None:
         return Found(inquiry, identification, None, duty)
     return _judged(Found(inquiry, identification, family, duty), known, catalogue, say)
+
+
+@lru_cache(maxsize=4)
+def _laid_out(parts: tuple[Part, ...], kinds: tuple[str, ...]) -> tuple[tuple[KnownPart, ...], Index | None]:
+    """The parts as the core sees them and their index: made once for a plan's many look-ups."""
+    every = {kind: families()[kind] for kind in kinds}
+    catalogue = tuple(known_part(p, every) for p in parts if p.family in every)
+    return catalogue, build_index(catalogue, every) if catalogue else None
 
 
 def _judged(found: Found, known: Known, catalogue: Sequence[KnownPart], say: Callable[[str], None]) -> Found:
