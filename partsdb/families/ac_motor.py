@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from partsdb.duty import Duty, number
+from partsdb.duty import Duty, number, word
 from partsdb.family import (
     Attribute,
     Consistency,
@@ -346,12 +346,18 @@ def after_fitting(spec: Spec, duty: Duty) -> tuple[str, ...]:
         " or ".join(f"{a:.3g}" for a in amperes) + " A by connection" if amperes else "its plate's amperes"
     )
     turning = f", {torque(power, speed):.0f} N·m at full load" if power and speed else ""
+    started = word(duty, "starting") in ("often", "inched or reversed")
     return (
         "on arrival: volts, hertz, phases, frame and shaft on the plate; shaft turns by hand",
         "winding to frame: at least 1 MΩ at 500 V DC before the first start",
         f"direction: bump it with the belt off{turning}",
         f"each lead under full load: never above {plate}; the three within a tenth of each other",
         "after an hour at full load: bearings under 80 °C, no new noise; tighten belts and bolts again",
+        *(
+            ("count its starts an hour and ask the maker how many it bears: starting heats it most",)
+            if started
+            else ()
+        ),
     )
 
 

@@ -24,7 +24,9 @@ RATINGS = ("5 min", "15 min", "30 min", "60 min", "continuous")
 DESIGNS = ("A", "B", "C", "D", "N", "H")
 CODES = tuple(letter for letter, _ in code_letters())
 TOLERANCE = 1.10  # motors run 10 % above or below rated volts
-VOLTS_RULE = Source("motors are made for rated volts within 10 % (NEMA MG 1 12.44)", "from memory")
+VOLTS_RULE = Source(
+    "motors run on rated volts within 10 % (NEMA MG 1-12.44.1, condensed edition 2011)", "verified"
+)
 _ANY = Interval(None, None)
 _TOO_BIG = 1.6
 _EASED = 5 / 6  # the least share of the wanted power that may run for a time, eased

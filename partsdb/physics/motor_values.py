@@ -28,6 +28,7 @@ from partsdb.tables import load
 FREQUENCIES = (25.0, 50.0, 60.0)
 DIMENSIONS = ("shaft_height", "foot_across", "foot_along", "shaft_offset", "shaft_diameter")
 _SYNCHRONOUS = Source("synchronous speed 120 f/p (NEMA MG 1, IEC 60034)", "verified")
+_SUFFIX = Source("NEMA MG 1 frame suffix: C for a face, none for feet", "reproduction")
 _EQUAL_FLUX = Source("equal volts per hertz, power in proportion to frequency (NEMA MG 1)", "derived")
 
 
@@ -90,8 +91,8 @@ def _dimensions(spec: Spec) -> Iterable[Value]:
         return
     for name, (size, source) in frame.dimensions.items():
         yield number_value(name, size, source)
-    if frame.face:
-        yield word_value("mount", "face", load("motor_frames").source)
+    if frame.era != "IEC":  # an IEC frame number says nothing of how the motor is held
+        yield word_value("mount", "face" if frame.face else "foot", _SUFFIX)
 
 
 def _on_each_frequency(spec: Spec) -> Iterable[Value]:

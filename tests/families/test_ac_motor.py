@@ -187,8 +187,13 @@ def test_a_higher_motor_cant_be_sunk_and_a_lower_one_is_packed_up() -> None:
     ("nema", "iec"), [("145T", "90L"), ("182T", "112M"), ("215T", "132S"), ("215T", "132M")]
 )
 def test_an_iec_frame_never_drops_in_for_nema(nema: str, iec: str) -> None:
+    foot = word("mount", "foot")
     for old, new in ((nema, iec), (iec, nema)):
-        assert outcome(motor(frame=new), AMERICAN, motor(frame=old)) in (WORK, NO)
+        assert outcome(motor(foot, frame=new), AMERICAN, motor(foot, frame=old)) in (WORK, NO)
+
+
+def test_an_iec_frame_number_doesnt_say_how_the_motor_is_held() -> None:
+    assert outcome(motor(frame="132M"), AMERICAN, motor(frame="215T")) == OPEN
 
 
 @pytest.mark.parametrize(("millimetres", "expected"), [(34.8, WORK), (34.925, SWAP), (35.1, WORK)])
@@ -205,6 +210,17 @@ def test_sizes_from_memory_are_checked_before_they_are_trusted() -> None:
     found = verdict(motor(frame="256U"), AMERICAN, motor(number("shaft_diameter", 0.034925), frame="256T"))
     assert found.outcome == WORK
     assert any("make sure of the shaft diameter" in c.text for c in found.changes)
+
+
+@pytest.mark.parametrize(("mount", "expected"), [("foot", SWAP), ("face", NO), ("flange", NO)])
+def test_a_motor_is_held_as_the_old_one_was(mount: str, expected: str) -> None:
+    assert outcome(motor(word("mount", mount)), AMERICAN, motor(word("mount", "foot"))) == expected
+
+
+def test_a_face_mounted_frame_is_no_foot_mounted_one() -> None:
+    found = verdict(motor(frame="56"), AMERICAN, motor(frame="56C"))
+    assert found.outcome == NO
+    assert any(c.limit.attribute == "mount" and c.status == "breach" for c in found.checks)
 
 
 # --------------------------------------------------------------------------- classes

@@ -7,6 +7,10 @@ import math
 import pytest
 from fluids.pump import CSA_motor_efficiency, current_ideal, nema_sizes_hp, speed_synchronous
 
+from partsdb.families.ac_motor import FAMILY
+from partsdb.family import requirement
+from partsdb.intervals import Interval
+from partsdb.model import Spec, number
 from partsdb.physics.motor_values import DIMENSIONS, frames
 from partsdb.physics.motors import (
     HP,
@@ -140,6 +144,16 @@ def test_sixty_hertz_motors_on_fifty_hertz_keep_their_volts_per_hertz() -> None:
     assert most_power_at(30 * HP, 60.0, 50.0) == pytest.approx(25 * HP)
     assert flux_ratio(120.0, 50.0, 120.0, 60.0) == pytest.approx(1.2)  # 2.4 against 2.0 V/Hz
     assert flux_ratio(400.0, 50.0, 480.0, 60.0) == pytest.approx(1.0)  # both 8 V/Hz
+
+
+def test_a_230_volt_motor_runs_from_207_to_253_volts() -> None:
+    """NEMA MG 1-12.44.1: 10 % either way; worked example in "How precise are motor nameplate ratings?" (2013)."""
+    motor = Spec("ac_motor", (number("voltage", 230.0), number("frequency", 60.0), number("power", 746.0)))
+    for supply, runs in ((206.9, False), (207.1, True), (252.9, True), (253.1, False)):
+        place = requirement(FAMILY, motor, {"supply_voltage": supply, "supply_frequency": 60.0})
+        (limit,) = [x for x in place.limits if x.attribute == "voltage_at_60"]
+        assert isinstance(limit.accept, Interval)
+        assert (230.0 in limit.accept) is runs
 
 
 @pytest.mark.parametrize(
