@@ -40,6 +40,7 @@ class BadText(BadInput):
 
     def __init__(self, what: str, text: str, start: int, end: int, do: str = "") -> None:
         super().__init__(what, do)
+        self.args = (what, text, start, end, do)  # what pickling calls the class with
         self.text = text
         self.start = start
         self.end = max(end, start + 1)
@@ -88,4 +89,5 @@ class BadData(PartsError):
 
     def __init__(self, what: str, findings: tuple[Finding, ...], do: str = "") -> None:
         super().__init__(what, do)
+        self.args = (what, findings, do)
         self.findings = findings

@@ -56,3 +56,16 @@ def test_plain_errors_survive_a_process_boundary(kind: type[PartsError]) -> None
     copy = pickle.loads(pickle.dumps(kind("what", "do")))
     assert type(copy) is kind
     assert str(copy) == "what. do"
+
+
+def test_errors_survive_being_sent_between_processes():
+    import pickle
+
+    for error in (
+        BadInput("a", "b"),
+        BadText("a", "25 MFD", 3, 5, "b"),
+        BadData("a", (Finding("f:1", "c", "x", "y"),), "b"),
+    ):
+        again = pickle.loads(pickle.dumps(error))
+        assert str(again) == str(error)
+        assert type(again) is type(error)

@@ -48,7 +48,7 @@ def _one(text: str, families: Mapping[str, Family]) -> Measured:
     if quantity.low is None or quantity.high is None:
         raise BadInput(f"{text!r} has no number", "Write it like: outside 52.0 mm")
     value = (quantity.low + quantity.high) / 2
-    stated = max(quantity.plus or 0.0, -(quantity.minus or 0.0)) * abs(value)
+    stated = max(quantity.plus or 0.0, quantity.minus or 0.0) * abs(value)
     spread = (quantity.high - quantity.low) / 2 or stated
     # a stated ± is taken as two standard deviations
     sd = spread / 2 if spread else tool.sd_abs + tool.sd_rel * abs(value)

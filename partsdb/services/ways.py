@@ -50,7 +50,7 @@ def options_of(
     """
     ways = [
         *_from_shelf(need, found, known, rates, bridge_hours),
-        *_bought(need, found, rates),
+        *_bought(need, found, known, rates),
         *_repaired(need, found, known, rates),
     ]
     return tuple({way.id: way for way in ways}.values())
@@ -125,15 +125,17 @@ def _cheapest_permanent(found: Found, rates: Rates) -> Decimal:
     return min(prices, default=Decimal(0))
 
 
-def _bought(need: Need, found: Found, rates: Rates) -> Iterator[Option]:
+def _bought(need: Need, found: Found, known: Known, rates: Rates) -> Iterator[Option]:
     for offered in found.offers:
         if offered.verdict.outcome in FITTABLE:
-            yield from _by_service(need, found, offered, rates)
+            yield from _by_service(need, found, offered, known, rates)
 
 
-def _by_service(need: Need, found: Found, offered: Offered, rates: Rates) -> Iterator[Option]:
+def _by_service(need: Need, found: Found, offered: Offered, known: Known, rates: Rates) -> Iterator[Option]:
     verdict, offer = offered.verdict, offered.offer
-    pieces = -(-_pieces(found) // offer.pack) * offer.pack
+    # an offer may itself be a set: a place for four belts takes one set of four
+    wanted = -(-_pieces(found) // _held(found, offer, known))
+    pieces = -(-wanted // offer.pack) * offer.pack
     work = _work(verdict.changes)
     for service in offered.supplier.services:
         yield Option(
@@ -148,6 +150,14 @@ def _by_service(need: Need, found: Found, offered: Offered, rates: Rates) -> Ite
             other_cost=rates.labour_hour * Decimal(str(work)),
             outcome=verdict.outcome,
         )
+
+
+def _held(found: Found, offer: Offer, known: Known) -> int:
+    """How many pieces one of the offered part is."""
+    part = known.part(offer.part_id)
+    if part is None or found.family is None:
+        return 1
+    return max(1, found.family.pieces(found.family.complete(part.spec), {}))
 
 
 def _stated_stock(offer: Offer, pieces: int) -> tuple[tuple[str, int], ...]:
