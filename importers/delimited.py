@@ -11,7 +11,7 @@ import csv
 import io
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from typing import BinaryIO
+from typing import IO
 
 from partsdb.importers.formats import HEAD, Format, Grid, Line
 from partsdb.importers.layout import Layout
@@ -23,7 +23,7 @@ LONGEST_CELL = 100_000
 """A cell longer than this [characters] is a quote that was never closed."""
 
 
-def encoding_of(stream: BinaryIO) -> str:
+def encoding_of(stream: IO[bytes]) -> str:
     """The encoding of the whole stream, which is left at its start."""
     head = stream.read(HEAD)
     stream.seek(0)
@@ -38,7 +38,7 @@ def encoding_of(stream: BinaryIO) -> str:
     return "utf-8" if _is_utf8(stream) else "cp1252"
 
 
-def _is_utf8(stream: BinaryIO) -> bool:
+def _is_utf8(stream: IO[bytes]) -> bool:
     decoder = codecs.getincrementaldecoder("utf-8")()
     try:
         while block := stream.read(1 << 20):
@@ -72,7 +72,7 @@ def delimiter_of(sample: Sequence[str]) -> str:
     return best if agreement(best)[0] > 0 else ","
 
 
-def _open(stream: BinaryIO, name: str, layout: Layout) -> Grid:
+def _open(stream: IO[bytes], name: str, layout: Layout) -> Grid:
     encoding = layout.encoding or encoding_of(stream)
     try:
         text = io.TextIOWrapper(stream, encoding=encoding, errors="strict", newline="")

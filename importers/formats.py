@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
-from typing import BinaryIO, NamedTuple
+from typing import IO, NamedTuple
 
 from partsdb.importers.layout import Layout
 
@@ -43,7 +43,7 @@ class Format:
     name: str
     suffixes: tuple[str, ...]
     knows: Callable[[bytes], bool]
-    open: Callable[[BinaryIO, str, Layout], Grid]
+    open: Callable[[IO[bytes], str, Layout], Grid]
 
 
 @cache
@@ -55,7 +55,7 @@ def formats() -> tuple[Format, ...]:
     return tuple(m.FORMAT for m in modules if isinstance(getattr(m, "FORMAT", None), Format))
 
 
-def format_of(stream: BinaryIO, name: str) -> Format:
+def format_of(stream: IO[bytes], name: str) -> Format:
     """The format of a file, by its bytes before its name. Raises BadInput with the known ones."""
     head = stream.read(HEAD)
     stream.seek(0)

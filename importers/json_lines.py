@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain, islice
-from typing import Any, BinaryIO
+from typing import IO, Any
 
 from partsdb.importers.formats import Format, Grid, Line
 from partsdb.importers.layout import Layout
@@ -25,7 +25,7 @@ Item = tuple[int, Mapping[str, Any] | str]
 """Row number, and the object or what stands there instead."""
 
 
-def _open(stream: BinaryIO, name: str, layout: Layout) -> Grid:
+def _open(stream: IO[bytes], name: str, layout: Layout) -> Grid:
     head = stream.read(64).removeprefix(b"\xef\xbb\xbf").lstrip()
     stream.seek(0)
     items = (
@@ -38,7 +38,7 @@ def _open(stream: BinaryIO, name: str, layout: Layout) -> Grid:
     return Grid(chain(header, rows))
 
 
-def _lines(stream: BinaryIO, encoding: str) -> Iterator[Item]:
+def _lines(stream: IO[bytes], encoding: str) -> Iterator[Item]:
     number = 0
     while raw := stream.readline(LONGEST_LINE):
         number += 1
@@ -60,7 +60,7 @@ def _loads(text: str) -> Any:
     return json.loads(text, parse_float=str, parse_int=str, parse_constant=str)
 
 
-def _list(stream: BinaryIO, name: str) -> Iterable[Item]:
+def _list(stream: IO[bytes], name: str) -> Iterable[Item]:
     raw = stream.read(LARGEST_LIST + 1)
     try:
         if len(raw) > LARGEST_LIST:

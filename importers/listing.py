@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from hashlib import sha256
 from importlib import import_module
-from typing import Any, BinaryIO
+from typing import IO, Any
 
 from partsdb.importers.formats import Line, format_of
 from partsdb.importers.layout import Layout, plain
@@ -136,7 +136,7 @@ def _label(row: Row) -> str:
 
 
 def read_list(
-    stream: BinaryIO, name: str, subject: str, known: Known, layout: Layout | None = None, source: str = ""
+    stream: IO[bytes], name: str, subject: str, known: Known, layout: Layout | None = None, source: str = ""
 ) -> Listing:
     """Begins to read a list; `stream` must be seekable and stay open until the rows are used up.
 
@@ -162,7 +162,7 @@ def read_list(
     return Listing(sheet, about, grid.rows, digest, form.name, _ignored(sheet, about))
 
 
-def _digest(stream: BinaryIO, layout: Layout) -> str:
+def _digest(stream: IO[bytes], layout: Layout) -> str:
     """Equal for the same bytes read under the same layout."""
     mark = sha256(repr(layout).encode())
     while block := stream.read(1 << 20):

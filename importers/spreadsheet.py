@@ -11,7 +11,7 @@ import warnings
 import zipfile
 from collections.abc import Iterator
 from datetime import date, datetime, time
-from typing import Any, BinaryIO
+from typing import IO, Any
 from xml.etree.ElementTree import ParseError
 
 import openpyxl
@@ -52,7 +52,7 @@ def _refuse(name: str, found: str, expected: str) -> BadData:
     return BadData(f"{name} is not a workbook this program will read", (Finding(name, "", found, expected),))
 
 
-def _open(stream: BinaryIO, name: str, layout: Layout) -> Grid:
+def _open(stream: IO[bytes], name: str, layout: Layout) -> Grid:
     if not openpyxl.DEFUSEDXML:
         raise _refuse(name, "no defusedxml", "the package defusedxml, which guards against hostile XML")
     _refuse_bombs(stream, name)
@@ -70,7 +70,7 @@ def _open(stream: BinaryIO, name: str, layout: Layout) -> Grid:
     return Grid(_rows(sheets[0], name))
 
 
-def _refuse_bombs(stream: BinaryIO, name: str) -> None:
+def _refuse_bombs(stream: IO[bytes], name: str) -> None:
     try:
         with zipfile.ZipFile(stream) as archive:
             parts = archive.infolist()
