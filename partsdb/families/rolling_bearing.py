@@ -131,7 +131,7 @@ FIELDS = (
     ),
     _words("closure", "[-|.]{closure}", 0.5),
     _words("clearance", "[/]{clearance}", 0.6),
-    _words("bore_shape", "{bore_shape}", 0.95),
+    _words("bore_shape", "{bore_shape}", 0.8),
     _words("contact_angle", "{contact_angle}", 0.9),
     _words("precision", "[/]{precision}", 0.93),
     _words("cage", "{cage}", 0.92),
@@ -169,6 +169,12 @@ def _angled_types(type_: Any, angle: Any) -> Any:
     """Only angular contact bearings carry a contact angle."""
     others = tuple(k for k in kinds() if k != "angular contact ball")
     return np.where(_among(angle, ("15°", "25°", "30°", "40°")) & _among(type_, others), -5.0, 0.0)
+
+
+def _tapered_types(type_: Any, shape: Any) -> Any:
+    """Taper bores are made for bearings that align themselves, seldom for others."""
+    rigid = tuple(k.name for k in kinds().values() if not k.aligning)
+    return np.where(_among(shape, ("K",)) & _among(type_, rigid), -4.0, 0.0)
 
 
 # --------------------------------------------------------------------------- what follows from a designation
@@ -423,6 +429,7 @@ FAMILY = Family(
     consistency=(
         Consistency(("type", "closure"), _closed_types, judgement("what is made with seals")),
         Consistency(("type", "clearance"), _cleared_types, judgement("what carries a clearance class")),
+        Consistency(("type", "bore_shape"), _tapered_types, judgement("what sits on adapter sleeves")),
         Consistency(("type", "contact_angle"), _angled_types, judgement("what carries a contact angle")),
     ),
     derive=derive,

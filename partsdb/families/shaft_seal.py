@@ -52,7 +52,7 @@ ATTRIBUTES = (
         header=("material", "lip"),
     ),
     _coded("design", "type", "design"),
-    _coded("helix", "ribs of the lip", "helix"),
+    _coded("helix", "ribs of the lip", "helix", identity=False),
     Attribute("lip_speed", "lip speed it bears in oil", "m/s", header=("lip speed", "max speed")),
     Attribute("temperature_max", "highest temperature", "°C", header=("max temp", "temperature")),
     Attribute("temperature_min", "lowest temperature", "°C", header=("min temp",)),
