@@ -4,6 +4,7 @@
     checks     one limit against one specification: pass, breach, unknown, what is to spare
     wording    the sentence of a check, in a fitter's words
     ruling     the checks of one reading -> what they allow
+    overall    what each reading allows -> one verdict over all of them
     judge      one part over all readings -> Verdict; the part in place under a changed duty
     ranking    the order of verdicts
     columns    many parts as numpy arrays; which rows a limit proves wrong

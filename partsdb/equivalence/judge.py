@@ -11,22 +11,22 @@ A part with several connections is judged in each and the best is taken. All of 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from partsdb.duty import Duty, number
 from partsdb.family import Family, requirement
-from partsdb.model import Caution, Change, Check, KnownPart, Life, Limit, Outcome, Requirement, Spec, Verdict
+from partsdb.model import Caution, Change, KnownPart, Life, Limit, Requirement, Spec, Verdict
 from partsdb.source import PRACTICE, judgement
 
 from .cautions import cautions
 from .checks import check, serving
 from .envelope import Place, place, saying
+from .overall import settled
 from .ranking import order
-from .ruling import ACCEPTED, TRUSTED, Finding, Ruling, of_condition, of_quantity, rank, rule, untested, worse
-from .wording import differences, how_to_get, is_question, said
+from .ruling import ACCEPTED, TRUSTED, Finding, of_quantity, untested
+from .wording import is_question, said
 
 LIFE_SAFETY = 0.5  # a stand-in is stated for half of its cautious life [-] (judgement)
-REFUSAL_DOUBT = 0.05  # above this share of readings that accept, a refusal becomes "can't say yet" [-]
 LICENSED = Caution(
     "licensed",
     "This position protects people: a licensed person decides what goes in, and signs for it. Follow your local code.",
@@ -111,148 +111,6 @@ def _like_for_like(at: Place, i: int, spec: Spec) -> bool:
         return False
     own = set(map(saying, serving(at.family, limit, spec)))
     return all(own & at.was[h].keys for h in at.askers[i])
-
-
-# --------------------------------------------------------------------------- over all readings
-
-
-def settled(
-    at: Place,
-    parts: tuple[str, ...],
-    title: str,
-    spec: Spec,
-    by_reading: Sequence[Sequence[Finding]],
-    condition: str,
-    more: Ruling,
-    shown: tuple[Check, ...] = (),
-) -> Verdict:
-    """The verdict over all readings, from the findings of each.
-
-    `more` holds whatever the reading, and `shown` are the checks that say so.
-    """
-    shelf, shelf_checks = of_condition(
-        at.family, condition, spec, at.duty, safety_function=at.safety_function
-    )
-    memo: dict[int, Ruling] = {}
-    rulings = [
-        rule(at.family, findings, at.duty, safety_function=at.safety_function, memo=memo).also(shelf, more)
-        for findings in by_reading
-    ]
-    weights = [one.weight for one in at.requirements]
-    over = _over(weights, rulings)
-    decisive = [r for r, h in zip(rulings, over.holds_for, strict=True) if h] or rulings
-    apart = _apart(by_reading, over.holds_for)
-    conditions = tuple(dict.fromkeys(c for r in decisive for c in r.conditions))
-    return Verdict(
-        parts,
-        title,
-        over.outcome,
-        shelf_checks + _with_shown(_ordered(by_reading, over.holds_for, weights), shown),
-        holds=over.holds,
-        depends_on=apart,
-        changes=()
-        if over.outcome == "don't fit"
-        else tuple(dict.fromkeys(c for r in decisive for c in r.changes)),
-        conditions=conditions if over.outcome == "temporary" else (),
-        missing=_facts(at, over.outcome, apart, rulings),
-        differs=differences(at.family, at.requirements[0].spec, spec),
-        fits=tuple(r.fits for r in rulings),
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class _Over:
-    outcome: Outcome
-    holds: float
-    holds_for: tuple[bool, ...]
-
-
-def _over(weights: Sequence[float], rulings: Sequence[Ruling]) -> _Over:
-    """The outcome over all readings, its probability, and for which readings it holds as it stands."""
-    total = sum(weights)
-    weights = weights if total > 0 else [1.0] * len(rulings)
-    half = sum(weights) / 2
-    outcomes = sorted({r.outcome for r in rulings}, key=rank)
-    outcome = outcomes[-1]
-    for candidate in outcomes:
-        if _mass(weights, [rank(r.outcome) <= rank(candidate) for r in rulings]) > half * (1 + 1e-9):
-            outcome = candidate
-            break
-    accepting = _mass(weights, [r.outcome in ACCEPTED for r in rulings])
-    if outcome == "don't fit" and accepting > 2 * half * REFUSAL_DOUBT:
-        outcome = "can't say yet"
-    safety = worse(*(r.safety for r in rulings))
-    forced = worse(outcome, "can't say yet" if rank(safety) > rank("can't say yet") else safety)
-    doubted = outcome in ACCEPTED and forced not in ACCEPTED
-    outcome = forced
-    if outcome in ACCEPTED:
-        holds_for = tuple(rank(r.outcome) <= rank(outcome) for r in rulings)
-    else:
-        holds_for = tuple(r.outcome not in ACCEPTED for r in rulings)
-    # a doubt about safety under one reading is a doubt under all of them
-    mass = total if doubted else _mass(weights, holds_for) if total > 0 else 0.0
-    return _Over(outcome, mass, holds_for)
-
-
-def outcome_over(weights: Sequence[float], rulings: Sequence[Ruling]) -> Outcome:
-    """The outcome over all readings."""
-    return _over(weights, rulings).outcome
-
-
-def _mass(weights: Sequence[float], of: Sequence[bool]) -> float:
-    return sum(w for w, there in zip(weights, of, strict=True) if there)
-
-
-def _apart(by_reading: Sequence[Sequence[Finding]], holds_for: Sequence[bool]) -> tuple[str, ...]:
-    """The attributes on which the readings part: not passed where the outcome doesn't hold the same way."""
-    if all(holds_for) or not any(holds_for):
-        return ()
-    failed: dict[bool, dict[str, None]] = {True: {}, False: {}}
-    for findings, holds in zip(by_reading, holds_for, strict=True):
-        for f in findings:
-            if f.check.status != "pass":
-                failed[holds][f.check.limit.attribute] = None
-    one_sided = [
-        name for name in (*failed[False], *failed[True]) if (name in failed[True]) != (name in failed[False])
-    ]
-    return tuple(dict.fromkeys(one_sided or (*failed[False], *failed[True])))
-
-
-def _facts(at: Place, outcome: Outcome, apart: Sequence[str], rulings: Sequence[Ruling]) -> tuple[str, ...]:
-    """What is to be found out first: what was there, where the readings part, then what the part offers."""
-    if outcome in ACCEPTED:
-        return ()
-    asked = {limit.attribute: limit for limit in reversed(at.limits)}
-    was = [f"what was there - {how_to_get(at.family, asked[name])}" for name in apart if name in asked]
-    about_it = [fact for ruling in rulings for fact in ruling.missing]
-    return tuple(dict.fromkeys((was if outcome == "can't say yet" else []) + about_it))
-
-
-_WEIGHTS = ("safety", "function", "fit", "life")
-
-
-def _ordered(
-    by_reading: Sequence[Sequence[Finding]], holds_for: Sequence[bool], weights: Sequence[float]
-) -> tuple[Check, ...]:
-    """Every check once, the decisive first: of the readings the outcome holds for, then by what it rules out."""
-    readings = sorted(range(len(by_reading)), key=lambda h: (not holds_for[h], -weights[h]))
-    places: dict[tuple[str, str], tuple[bool, Check]] = {}
-    for h in readings:
-        for f in by_reading[h]:
-            places.setdefault((f.check.limit.weight, f.check.reason), (not holds_for[h], f.check))
-    return tuple(c for _, c in sorted(places.values(), key=lambda item: (item[0], *_severity(item[1]))))
-
-
-def _with_shown(ordered: tuple[Check, ...], shown: tuple[Check, ...]) -> tuple[Check, ...]:
-    """What holds whatever the reading comes behind what rules the part itself out."""
-    out = sum(c.status == "breach" and not c.in_reach for c in ordered)
-    return ordered[:out] + shown + ordered[out:]
-
-
-def _severity(check: Check) -> tuple[int, int, float]:
-    level = {"breach": 2 if check.in_reach else 0, "unknown": 1, "pass": 3}[check.status]
-    margin = check.margin if check.margin is not None else float("inf")
-    return level, _WEIGHTS.index(check.limit.weight), margin
 
 
 # --------------------------------------------------------------------------- what goes with a verdict

@@ -13,7 +13,8 @@ from partsdb.source import Source
 
 from .checks import check, worked_out
 from .envelope import Place
-from .judge import findings_on, furnished, judge_at, outcome_over, settled
+from .judge import findings_on, furnished, judge_at
+from .overall import outcome_over, settled
 from .ruling import TRUSTED, Finding, Ruling, of_condition, rank, rule, untested
 
 

@@ -309,3 +309,11 @@ def test_a_limit_that_anything_meets_is_a_question_to_the_place() -> None:
         ("highest temperature: feel the case at noon",),
     )
     assert found.checks[0].reason == "highest temperature isn't known: feel the case at noon"
+
+
+def test_what_can_be_cured_under_every_reading_decides_nothing() -> None:
+    want = wanted(jar(10, 300, "B", mount="rail"), jar(20, 300, "B", mount="screws"), weights=(0.6, 0.4))
+    found = judge(FAMILY, want, KnownPart("x", jar(10, 300, "B", mount="rail")), {})
+    assert (found.outcome, found.depends_on) == ("straight swap", ("charge", "mount"))
+    found = judge(FAMILY, want, KnownPart("x", jar(20, 300, "B", mount="rail")), {})
+    assert (found.outcome, found.depends_on) == ("can't say yet", ("charge",))

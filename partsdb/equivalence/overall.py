@@ -1,0 +1,165 @@
+"""One verdict over all readings, from what each of them allows. The rules stand in `judge`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+from partsdb.model import Check, Outcome, Spec, Verdict
+
+from .envelope import Place
+from .ruling import ACCEPTED, Finding, Ruling, of_condition, rank, rule, worse
+from .wording import differences, how_to_get
+
+REFUSAL_DOUBT = 0.05  # above this share of readings that accept, a refusal becomes "can't say yet" [-]
+
+
+def settled(
+    at: Place,
+    parts: tuple[str, ...],
+    title: str,
+    spec: Spec,
+    by_reading: Sequence[Sequence[Finding]],
+    condition: str,
+    more: Ruling,
+    shown: tuple[Check, ...] = (),
+) -> Verdict:
+    """The verdict over all readings, from the findings of each.
+
+    `more` holds whatever the reading, and `shown` are the checks that say so.
+    """
+    shelf, shelf_checks = of_condition(
+        at.family, condition, spec, at.duty, safety_function=at.safety_function
+    )
+    memo: dict[int, Ruling] = {}
+    rulings = [
+        rule(at.family, one, at.duty, safety_function=at.safety_function, memo=memo).also(shelf, more)
+        for one in by_reading
+    ]
+    weights = [one.weight for one in at.requirements]
+    over = _over(weights, rulings)
+    decisive = [r for r, h in zip(rulings, over.holds_for, strict=True) if h] or rulings
+    apart = _apart(by_reading, over, weights, memo)
+    return Verdict(
+        parts,
+        title,
+        over.outcome,
+        shelf_checks + _with_shown(_ordered(by_reading, over.holds_for, weights), shown),
+        holds=over.holds,
+        depends_on=apart,
+        changes=() if over.outcome == "don't fit" else _all(r.changes for r in decisive),
+        conditions=_all(r.conditions for r in decisive) if over.outcome == "temporary" else (),
+        missing=_facts(at, over.outcome, apart, rulings),
+        differs=differences(at.family, at.requirements[0].spec, spec),
+        fits=tuple(r.fits for r in rulings),
+    )
+
+
+T = TypeVar("T")
+
+
+def _all(groups: Iterable[tuple[T, ...]]) -> tuple[T, ...]:
+    """Everything in the groups once, in order."""
+    return tuple(dict.fromkeys(one for group in groups for one in group))
+
+
+@dataclass(frozen=True, slots=True)
+class _Over:
+    outcome: Outcome
+    holds: float
+    holds_for: tuple[bool, ...]
+
+
+def _over(weights: Sequence[float], rulings: Sequence[Ruling]) -> _Over:
+    """The outcome over all readings, its probability, and for which readings it holds as it stands."""
+    total = sum(weights)
+    weights = weights if total > 0 else [1.0] * len(rulings)
+    half = sum(weights) / 2
+    outcomes = sorted({r.outcome for r in rulings}, key=rank)
+    outcome = outcomes[-1]
+    for candidate in outcomes:
+        if _mass(weights, [rank(r.outcome) <= rank(candidate) for r in rulings]) > half * (1 + 1e-9):
+            outcome = candidate
+            break
+    accepting = _mass(weights, [r.outcome in ACCEPTED for r in rulings])
+    if outcome == "don't fit" and accepting > 2 * half * REFUSAL_DOUBT:
+        outcome = "can't say yet"
+    safety = worse(*(r.safety for r in rulings))
+    forced = worse(outcome, "can't say yet" if rank(safety) > rank("can't say yet") else safety)
+    doubted = outcome in ACCEPTED and forced not in ACCEPTED
+    outcome = forced
+    if outcome in ACCEPTED:
+        holds_for = tuple(rank(r.outcome) <= rank(outcome) for r in rulings)
+    else:
+        holds_for = tuple(r.outcome not in ACCEPTED for r in rulings)
+    # a doubt about safety under one reading is a doubt under all of them
+    mass = total if doubted else _mass(weights, holds_for) if total > 0 else 0.0
+    return _Over(outcome, mass, holds_for)
+
+
+def outcome_over(weights: Sequence[float], rulings: Sequence[Ruling]) -> Outcome:
+    """The outcome over all readings."""
+    return _over(weights, rulings).outcome
+
+
+def _mass(weights: Sequence[float], of: Sequence[bool]) -> float:
+    return sum(w for w, there in zip(weights, of, strict=True) if there)
+
+
+def _apart(
+    by_reading: Sequence[Sequence[Finding]],
+    over: _Over,
+    weights: Sequence[float],
+    memo: Mapping[int, Ruling],
+) -> tuple[str, ...]:
+    """The attributes on which the readings part: they rule the part out under some and not under others.
+
+    First the one that does so under the heaviest readings.
+    """
+    if all(over.holds_for) or not any(over.holds_for):
+        return ()
+    allowed = rank(over.outcome if over.outcome in ACCEPTED else "temporary")
+    mass: dict[str, float] = {}
+    for findings, weight in zip(by_reading, weights, strict=True):
+        against = {f.check.limit.attribute for f in findings if rank(memo[id(f)].outcome) > allowed}
+        for name in sorted(against):
+            mass[name] = mass.get(name, 0.0) + weight
+    return tuple(sorted(mass, key=lambda name: -mass[name]))
+
+
+def _facts(at: Place, outcome: Outcome, apart: Sequence[str], rulings: Sequence[Ruling]) -> tuple[str, ...]:
+    """What is to be found out first: what was there, where the readings part, then what the part offers."""
+    if outcome in ACCEPTED:
+        return ()
+    asked = {limit.attribute: limit for limit in reversed(at.limits)}
+    was = [f"what was there - {how_to_get(at.family, asked[name])}" for name in apart if name in asked]
+    about_it = [fact for ruling in rulings for fact in ruling.missing]
+    return tuple(dict.fromkeys((was if outcome == "can't say yet" else []) + about_it))
+
+
+_WEIGHTS = ("safety", "function", "fit", "life")
+
+
+def _ordered(
+    by_reading: Sequence[Sequence[Finding]], holds_for: Sequence[bool], weights: Sequence[float]
+) -> tuple[Check, ...]:
+    """Every check once, the decisive first: of the readings the outcome holds for, then by what it rules out."""
+    readings = sorted(range(len(by_reading)), key=lambda h: (not holds_for[h], -weights[h]))
+    places: dict[tuple[str, str], tuple[bool, Check]] = {}
+    for h in readings:
+        for f in by_reading[h]:
+            places.setdefault((f.check.limit.weight, f.check.reason), (not holds_for[h], f.check))
+    return tuple(c for _, c in sorted(places.values(), key=lambda item: (item[0], *_severity(item[1]))))
+
+
+def _with_shown(ordered: tuple[Check, ...], shown: tuple[Check, ...]) -> tuple[Check, ...]:
+    """What holds whatever the reading comes behind what rules the part itself out."""
+    out = sum(c.status == "breach" and not c.in_reach for c in ordered)
+    return ordered[:out] + shown + ordered[out:]
+
+
+def _severity(check: Check) -> tuple[int, int, float]:
+    level = {"breach": 2 if check.in_reach else 0, "unknown": 1, "pass": 3}[check.status]
+    margin = check.margin if check.margin is not None else float("inf")
+    return level, _WEIGHTS.index(check.limit.weight), margin
