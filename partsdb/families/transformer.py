@@ -79,7 +79,7 @@ ATTRIBUTES = (
     ),
     Attribute("apparent_power", "volt-amperes", "VA", True, 0.02, header=("va", "kva", "power", "rating")),
     Attribute("frequency", "frequency", "Hz", True, header=("frequency", "hz", "cycles")),
-    Attribute("phases", "phases", "", True, header=("phases", "ph")),
+    Attribute("phases", "phases", "", header=("phases", "ph")),
     _coded("kind", "kind", "kind", "type"),
     _coded("insulation_class", "insulation class", "insulation class", "class", ladder=INSULATION),
     Attribute("temperature_rise", "winding rise at full load", "K", header=("rise", "temperature rise")),
