@@ -80,6 +80,7 @@ class World:
     finish: Floats
     tail: Mapping[str, float]
     hours: Mapping[str, float]
+    own_hours: dict[str, float] = field(default_factory=dict)
     priors: dict[str, Floats] = field(default_factory=dict)
     parcels: dict[str, Parcel] = field(default_factory=dict)
     beliefs: dict[tuple[str, str], Optimism] = field(default_factory=dict)
@@ -89,6 +90,7 @@ class World:
     offers: dict[str, Offer] = field(default_factory=dict)
     suppliers: dict[str, Supplier] = field(default_factory=dict)
     ways: dict[str, tuple[Option, ...]] = field(default_factory=dict)
+    _services: dict[tuple[str, str], Service] = field(default_factory=dict)
     _cdfs: dict[tuple[str, str, int, str], Floats] = field(default_factory=dict)
     _factors: dict[tuple[str, datetime | None], Factor] = field(default_factory=dict)
     _daily: dict[tuple[str, datetime | None], Floats] = field(default_factory=dict)
@@ -100,6 +102,13 @@ class World:
     def supplier(self, supplier_id: str) -> Supplier:
         """The supplier of that id."""
         return self.suppliers[supplier_id]
+
+    def service(self, line: Line) -> Service:
+        """The service by which a line travels."""
+        key = (line.supplier_id, line.service_id)
+        if key not in self._services:
+            self._services[key] = self.problem.service(line)
+        return self._services[key]
 
     def options_of(self, need: str) -> tuple[Option, ...]:
         """Every way to satisfy a need."""
@@ -130,7 +139,7 @@ class World:
             self.beliefs[key] = optimism(supplier, self.problem.deliveries, self.problem.now, without)
         made = handling(
             offer,
-            self.problem.service(line),
+            self.service(line),
             line.quantity,
             self.beliefs[key],
             self.problem.deliveries,
@@ -188,8 +197,7 @@ class World:
 
     def _by(self, option: Option) -> Floats:
         """Working minutes by which the option's goods must be in hand, per number of late days."""
-        need = next(n for n in self.problem.needs if n.id == option.need)
-        own = need.install_hours if option.install_hours is None else option.install_hours
+        own = self.own_hours[option.need] if option.install_hours is None else option.install_hours
         tail = self.tail[option.need] - self.hours[option.need] + own
         spent = tail + option.ready_hours + self.problem.job_hours
         return self.finish - math.ceil(spent * 60)
@@ -244,8 +252,11 @@ def holds_out(option: Option) -> float:
     return option.survives
 
 
-def world(problem: Problem) -> World:
-    """The Problem on its calendars; BadInput when a calendar or zone is unknown."""
+def world(problem: Problem, levels: int | None = None) -> World:
+    """The Problem on its calendars; BadInput when a calendar or zone is unknown.
+
+    levels: numbers of late days to follow; None for all that matter, 1 to look at the deadline only.
+    """
     place = zone(problem.shop.calendar.zone)
     placed = {p.option: p for p in problem.placed if p.counts}
     moments = [problem.now, *(p.ordered_at for p in placed.values())]
@@ -253,15 +264,16 @@ def world(problem: Problem) -> World:
     last = problem.deadline.astimezone(place).date()
     span = max((last - base).days, 1) + LATE_DAYS + BEYOND
     clock = shop_clock(problem.shop, base, span)
-    levels = late_levels(problem)
+    levels = levels or late_levels(problem)
     made = World(
         problem, base, span, clock, levels, np.zeros(levels), tails(problem), hours(problem), placed=placed
     )
     made.offers = {offer.id: offer for offer in problem.offers}
     made.suppliers = {supplier.id: supplier for supplier in problem.suppliers}
     made.gone = frozenset(p.option for p in problem.placed if not p.counts)
-    for need in problem.needs:
-        made.ways[need.id] = tuple(option for option in problem.options if option.need == need.id)
+    made.own_hours = {need.id: need.install_hours for need in problem.needs}
+    for option in problem.options:
+        made.ways[option.need] = (*made.ways.get(option.need, ()), option)
     made.finish[:] = [clock.minutes(made.deadline(t)) for t in range(levels)]
     for placed_option in (o for o in problem.options if o.id in placed):
         _learn_from_waiting(made, placed_option)

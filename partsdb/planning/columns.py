@@ -59,7 +59,8 @@ class Priced:
     by_supplier: dict[str, int]
     parcels: frozenset[str]
     factor: Factor
-    daily: Floats = field(repr=False)
+    daily: Floats = field(repr=False)  # P(in by each day)
+    before: Floats = field(repr=False)  # P(in before each day)
 
 
 def line_goods(world: World, line: Line) -> int:
@@ -91,9 +92,9 @@ def priced(world: World, option: Option) -> Priced:
     goods = sum(by_supplier.values())
     other = 0 if sunk else minor(option.other_cost)
     factor = world.in_time(option)
-    return Priced(
-        option, goods, other, int(back), by_supplier, frozenset(parcels), factor, world.daily(option)
-    )
+    daily = world.daily(option)
+    before = np.concatenate([[0.0], daily[:-1]])
+    return Priced(option, goods, other, int(back), by_supplier, frozenset(parcels), factor, daily, before)
 
 
 def columns_of(world: World, need: Need, *, all_days: bool, prune: bool = True) -> tuple[Column, ...]:
@@ -208,15 +209,14 @@ def _expected_back(need: Need, ways: Sequence[Priced]) -> int:
     for i, way in enumerate(ways):
         if not way.back:
             continue
-        came = np.diff(way.daily, prepend=0.0)
+        came = way.daily - way.before
         used = 0.0
         for h, weight in enumerate(need.readings):
-            first = np.ones(len(came))
+            first = came
             for j, other in enumerate(ways):
                 if j != i:
-                    seen = other.daily if j < i else np.concatenate([[0.0], other.daily[:-1]])
-                    first = first * (1 - other.option.fits[h] * seen)
-            used += weight * way.option.fits[h] * float(came @ first)
+                    first = first * (1 - other.option.fits[h] * (other.daily if j < i else other.before))
+            used += weight * way.option.fits[h] * float(first.sum())
         back += way.back * (float(way.daily[-1]) - need.exists * used)
     return max(int(back), 0)
 

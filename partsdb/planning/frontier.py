@@ -55,7 +55,11 @@ def decide(
 def frontier(search: Search, sure: Choice, say: Callable[[str], None]) -> tuple[Choice, ...]:
     """The cheapest plans known along the ladder of probabilities, up to the surest plan."""
     found = [sure]
-    for target in (*(step for step in LADDER if step < sure.probability), sure.probability - 1e-6):
+    least = search.program.solve("cost")
+    if least is not None and search.allowed(least.chosen):
+        found.append(search.choice(least.chosen))
+    top = (sure.probability - 1e-6,) if sure.probability > 1e-3 else ()
+    for target in (*(step for step in LADDER if step < sure.probability), *top):
         say(f"pricing {target:.1%}")
         choice = quick(search, target)
         if choice is not None:

@@ -18,6 +18,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,9 +29,9 @@ from partsdb.records import Delivery, Offer, Service, Supplier
 Floats = NDArray[np.float64]
 
 # Our judgement, open to argument: what is believed before any delivery is known.
-OPTIMISM = 0.25  # suppliers are a quarter of a spread later than the middle of what they quote
+OPTIMISM = 0.4  # suppliers are two fifths of a spread later than the middle of what they quote
 OPTIMISM_WEIGHT = 2.0  # ... as if two deliveries had said so
-SPREAD_SHAPE, SPREAD_SCALE = 2.5, 2.5
+SPREAD_SHAPE, SPREAD_SCALE = 2.5, 3.0
 STOCK_SAID = (9.0, 1.0)  # "in stock" is true nine times in ten
 STOCK_UNSTATED = (1.0, 2.0)
 STALE_DAYS = 120.0  # a quotation's claim of stock fades with this time constant [days]
@@ -266,8 +267,13 @@ class Handling:
         stock[: len(steps)] = steps
         if self.in_stock >= 1.0:
             return stock
-        back = self.belief.cdf(self.quote.standards(np.arange(most + 1, dtype=np.float64) + 0.5))
-        return self.in_stock * stock + (1 - self.in_stock) * back
+        return self.in_stock * stock + (1 - self.in_stock) * _back_order_cdf(self.belief, self.quote, most)
+
+
+@lru_cache(maxsize=8192)
+def _back_order_cdf(belief: Optimism, quote: Quote, most: int) -> Floats:
+    """P(ordered in within 0, 1, ..., most days): whole days are rounded to the nearest."""
+    return belief.cdf(quote.standards(np.arange(most + 1, dtype=np.float64) + 0.5))
 
 
 def stock_day_weights(stated: tuple[int, int]) -> Floats:

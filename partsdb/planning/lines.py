@@ -181,6 +181,6 @@ def lateness_by_day(world: World, p: Sequence[float]) -> tuple[tuple[date, float
     found = []
     for level in range(world.levels):
         found.append((world.deadline(level).date(), float(p[level])))
-        if p[level] >= SHOWN or (level > 3 and p[level] - p[level - 3] < 1e-4):
+        if p[level] >= SHOWN or p[-1] - p[level] < 1 - SHOWN:
             break
     return tuple(found)

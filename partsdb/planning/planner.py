@@ -49,10 +49,10 @@ def plan(
 
 def work_out(problem: Problem, on_progress: Progress | None = None) -> Worked | None:
     """The decision, not yet written out; None when no combination is allowed at all."""
-    made = world(checked(problem))
+    deadline_only = len(problem.needs) > MANY and problem.late_day is None
+    made = world(checked(problem), 1 if deadline_only else None)
     budget = None if problem.budget is None else minor(problem.budget)
-    many = len(problem.needs) > MANY
-    search = search_of(made, all_days=not many or problem.late_day is not None, budget=budget)
+    search = search_of(made, all_days=True, budget=budget)
     if not search.table:
         return None
     decided = decide(search, problem.target, on_progress)

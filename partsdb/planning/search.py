@@ -51,6 +51,7 @@ class Search:
     needs: tuple[Need, ...]
     table: tuple[tuple[Column, ...], ...]
     budget: int | None = None
+    slack: float = 0.0  # log P of the surest plan less the sum of its columns' log P
     _known: dict[tuple[int, ...], Choice] = field(default_factory=dict)
     _program: Program | None = None
 

@@ -37,8 +37,11 @@ def longest_tails(hours: Mapping[str, float], before: Mapping[str, Sequence[str]
 
 def sequence(problem: Problem) -> tuple[str, ...]:
     """The needs in the order in which their goods can be hoped for, precedence kept."""
-    soonest = {need.id: _soonest(problem, need.id) for need in problem.needs}
-    wanted = sorted(in_order(problem.needs), key=lambda need: soonest[need.id])
+    soonest: dict[str, float] = {}
+    for option in problem.options:
+        days = max((_line_days(problem, line) for line in option.lines), default=0.0)
+        soonest[option.need] = min(soonest.get(option.need, days), days)
+    wanted = sorted(in_order(problem.needs), key=lambda need: soonest.get(need.id, 0.0))
     done: list[Need] = []
     while wanted:
         ready = next(n for n in wanted if all(a in {d.id for d in done} for a in n.after))
@@ -67,13 +70,11 @@ def tails(problem: Problem) -> dict[str, float]:
 
 def hours(problem: Problem) -> dict[str, float]:
     """Install hours of each need [h]: the longest of its ways, so as never to hope."""
-    return {
-        need.id: max(
-            [need.install_hours]
-            + [o.install_hours for o in problem.options if o.need == need.id and o.install_hours is not None]
-        )
-        for need in problem.needs
-    }
+    longest = {need.id: need.install_hours for need in problem.needs}
+    for option in problem.options:
+        if option.install_hours is not None:
+            longest[option.need] = max(longest[option.need], option.install_hours)
+    return longest
 
 
 def _chains(problem: Problem) -> list[tuple[str, str]]:
@@ -90,14 +91,6 @@ def _chains(problem: Problem) -> list[tuple[str, str]]:
         busy[fitter] += spent[need]
         last[fitter] = need
     return links
-
-
-def _soonest(problem: Problem, need: str) -> float:
-    """Working days by which the quickest way of a need can be hoped for."""
-    ways = [option.lines for option in problem.options if option.need == need]
-    return min(
-        (max((_line_days(problem, line) for line in lines), default=0.0) for lines in ways), default=0.0
-    )
 
 
 def _line_days(problem: Problem, line: Line) -> float:

@@ -22,6 +22,7 @@ from partsdb.planning.search import Choice, Search, late_weights
 TIGHTENINGS = 5
 MOST_TESTED = 3_000  # listed plans tested exactly before the proof is given up
 LARGE_GAP = 2e-3  # relative gap at which the solver may stop on large problems [-]
+QUICK_GAP = 5e-3  # ... and where no proof is asked
 WHOLE = 1e-9  # a probability this little below the target has reached it
 HAIR = 0.5  # half a minor unit: no two plans' costs lie closer
 
@@ -31,9 +32,12 @@ def surest(search: Search) -> Choice | None:
     answer = search.program.solve("probability", gap=0.0 if search.small else 1e-4)
     if answer is None or not search.allowed(answer.chosen):
         return None
-    found = improved(search, search.choice(answer.chosen), _by_probability)
+    found = search.choice(answer.chosen)
+    marginal = sum(column.log_p for column in search.columns(found.places))
+    search.slack = max(0.0, math.log(max(found.probability, 1e-300)) - marginal)
     if not search.small:
         return found
+    found = improved(search, found, _by_probability)
     least, most = math.log(max(found.probability, 1e-12)) - WHOLE, _budget(search)
     listed = plans(
         search.world, search.table, (0,), lambda _, outlay, logs: (outlay <= most) & (logs[:, 0] > least)
@@ -74,8 +78,8 @@ def cheapest(search: Search, target: float) -> Choice | None:
 
 def quick(search: Search, target: float) -> Choice | None:
     """A good plan at a target, without proof: the marginal MILP, loosened and tested exactly."""
-    answer = search.program.solve("cost", marginal=math.log(target), gap=LARGE_GAP)
-    return _tightened(search, target, _passing(search, answer, target), steps=1)
+    answer = search.program.solve("cost", marginal=math.log(target), gap=QUICK_GAP)
+    return _tightened(search, target, _passing(search, answer, target), steps=1, gap=QUICK_GAP)
 
 
 def _by_cost(target: float) -> Callable[[Choice], tuple[float, float]]:
@@ -179,13 +183,18 @@ def _passing(search: Search, answer: Answer | None, target: float) -> Choice | N
 
 
 def _tightened(
-    search: Search, target: float, found: Choice | None, steps: int = TIGHTENINGS
+    search: Search, target: float, found: Choice | None, steps: int = TIGHTENINGS, gap: float | None = None
 ) -> Choice | None:
-    """Cheaper plans that the marginal row shuts out: loosen its log budget by halves, test each exactly."""
-    low, high = math.log(target) - 0.5 * (1 - target), math.log(target)
+    """Cheaper plans that the marginal row shuts out: loosen its log budget by halves, test each exactly.
+
+    How far it may be loosened is guessed from the surest plan: by how much delays that come together help it.
+    """
+    low, high = math.log(target) - max(0.5 * (1 - target), 1.2 * search.slack), math.log(target)
     for _ in range(steps):
         middle = (low + high) / 2
-        answer = search.program.solve("cost", marginal=middle, gap=_gap(search), seconds=5.0)
+        answer = search.program.solve(
+            "cost", marginal=middle, gap=_gap(search) if gap is None else gap, seconds=5.0
+        )
         choice = _passing(search, answer, target)
         if choice is None:
             low = middle

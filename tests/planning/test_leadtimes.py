@@ -4,7 +4,6 @@ from datetime import date
 
 import numpy as np
 import pytest
-from support.planning_cases import NOW, offer, service, supplier
 
 from partsdb.planning.leadtimes import (
     SPELL_WEIGHTS,
@@ -18,6 +17,7 @@ from partsdb.planning.leadtimes import (
     stock_probability,
 )
 from partsdb.records import Delivery
+from support.planning_cases import NOW, offer, service, supplier
 
 W = np.linspace(-4, 6, 41)
 SELLER = supplier("a")

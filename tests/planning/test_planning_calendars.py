@@ -4,13 +4,13 @@ from datetime import date, datetime, time, timedelta
 
 import numpy as np
 import pytest
-from support.planning_cases import LONDON, bought, offer, problem, service, shop, supplier
 
 from partsdb.errors import BadInput
 from partsdb.model import Need
 from partsdb.planning.arrivals import world
 from partsdb.planning.calendars import next_working, public_holidays, shop_clock, working_days, zone
 from partsdb.records import Calendar, Service
+from support.planning_cases import LONDON, bought, offer, problem, service, shop, supplier
 
 ENGLAND = Calendar("Europe/London", "GB", "ENG")
 MONDAY = date(2026, 3, 16)

@@ -132,24 +132,30 @@ def invented(
     *,
     target: float | None = 0.9,
     late_day: str | None = None,
+    lost: str | None = None,
     fitters: int = 9,
     history: int = 4,
     abroad: bool = True,
+    doubt: bool = True,
+    days: float | None = None,
 ) -> Problem:
-    """A problem drawn from a seed: tight enough that hedges and quick services matter."""
+    """A problem drawn from a seed: tight enough that hedges and quick services matter.
+
+    doubt: some readings and fits are uncertain, and a piece in the drawer is a weak one.
+    """
     rng = np.random.default_rng(seed)
     sellers = tuple(_seller(rng, i, abroad and i == suppliers - 1) for i in range(suppliers))
     offers: list[Offer] = []
     ways: list[Option] = []
     wanted: list[Need] = []
     for n in range(needs):
-        first = float(rng.choice([1.0, 0.9, 0.7]))
+        first = float(rng.choice([1.0, 0.9, 0.7])) if doubt else 1.0
         readings = (1.0,) if first == 1.0 else (first, round(1 - first - 0.02, 3))
         after = (f"need {n - 1}",) if n and rng.random() < 0.3 else ()
         exists = float(rng.choice([1.0, 1.0, 1.0, 0.7]))
         wanted.append(Need(f"need {n}", f"need {n}", readings, float(rng.integers(1, 5)), after, exists))
         for k in range(options):
-            made, found = _way(rng, n, k, sellers, len(readings), offers)
+            made, found = _way(rng, n, k, sellers, len(readings) if doubt else 0, offers)
             ways.append(made)
             offers += found
     return problem(
@@ -157,9 +163,10 @@ def invented(
         tuple(ways),
         tuple(offers),
         sellers,
-        days=float(rng.integers(7, 13)),
+        days=days or float(rng.integers(7, 13)),
         fitters=fitters,
         late_day=late_day,
+        lost=lost,
         target=target,
         deliveries=tuple(_delivery(rng, s, i) for s in sellers for i in range(history)),
         stock={f"shelf {n}": 1 for n in range(needs)},
@@ -191,8 +198,8 @@ def _way(
     readings: int,
     before: list[Offer],
 ) -> tuple[Option, list[Offer]]:
-    fits = tuple(float(rng.choice([1.0, 1.0, 0.97, 0.9, 0.6])) for _ in range(readings))
-    if k == 0 and rng.random() < 0.3:
+    fits = tuple(float(rng.choice([1.0, 1.0, 0.97, 0.9, 0.6])) for _ in range(readings)) or (1.0,)
+    if readings and k == 0 and rng.random() < 0.3:
         drawer = f"shelf {max(n - int(rng.integers(0, 2)), 0)}"
         weak = tuple(f * 0.8 for f in fits)
         return Option(f"{n}.{k}", f"need {n}", "shelf", drawer, weak, (), ((drawer, 1),), 1.0), []
