@@ -261,3 +261,41 @@ class Temporary:
     stated_hours: float | None
     conditions: tuple[str, ...] = ()
     removed_on: date | None = None
+
+
+SuccessionKind = Literal["superseded by", "same as", "maker became"]
+SUCCESSIONS: tuple[SuccessionKind, ...] = ("superseded by", "same as", "maker became")
+
+
+@dataclass(frozen=True, slots=True)
+class Succession:
+    """One step in the history of numbers: a number superseded by another, two numbers of one part, or a maker that
+    became another (no numbers then: every number went along). maker "" = of any maker; source: who says so."""
+
+    id: str
+    kind: SuccessionKind
+    maker: str
+    number: str
+    to_maker: str
+    to_number: str
+    since: date | None = None
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Settlement:
+    """Which of the sources that disagree about a part was found right for one attribute, by whom and why.
+
+    maker, designation: the part's; source: the one believed, as its value cites it; by: a person or a rule.
+    """
+
+    id: str
+    maker: str
+    designation: str
+    attribute: str
+    qualifier: str
+    variant: int
+    source: str
+    by: str
+    why: str
+    settled_at: datetime
