@@ -115,8 +115,9 @@ def verdict_lines(
     lines = row(f"{mark}{verdict.title}", verdict.outcome, width)
     pad = " " * (len(mark) + 2)
     if verdict.depends_on and verdict.holds < 0.995:
+        on = ", ".join(attribute.replace("_", " ") for attribute in verdict.depends_on)
         lines += wrapped(
-            f"depends on: {', '.join(a.replace('_', ' ') for a in verdict.depends_on)}", width, pad
+            f"holds for {percent(verdict.holds)} of what was there; depends on: {on}", width, pad
         )
     for check in _told(verdict, explain, limits):
         lines += wrapped(_reason(check, explain), width, pad)
