@@ -97,8 +97,9 @@ def _amperes(category: str, volts: int, absent: float) -> Field:
     """Amperes of a category at one voltage, as IEC plates list them."""
     name = qualifier(category, float(volts))
     words, amps = f"({category}|{category.replace('-', '')})", f"{{current@{name}:A}}"
-    ways = (f"{words} {volts} (V|VAC) {amps} A", f"{words} {amps} A {volts} (V|VAC)", f"{volts} V [{words}] {amps} A",
-            f"{amps} A [{words}] {volts} V", f"{amps} A {volts} V {words}", f"{words} {amps} A/{volts} V")  # fmt: skip
+    at = "(400|380/400)" if volts == 400 else str(volts)
+    ways = (f"{words} {at} (V|VAC) {amps} A", f"{words} {amps} A {at} (V|VAC)", f"{at} V [{words}] {amps} A",
+            f"{amps} A [{words}] {at} V", f"{amps} A {at} V {words}", f"{words} {amps} A/{at} V")  # fmt: skip
     return Field(
         f"current {name}", (f"current@{name}",), _rows("amperes"), tuple(map(Writing, ways)), absent, -6.0
     )
@@ -190,7 +191,8 @@ def _load(spec: Spec, duty: Duty) -> Iterable[Limit]:
         yield _limit("load", "at least", _ANY, "safety", ("the load isn't known", said("nobody yet")),
                      "read the motor's plate: amperes and volts decide the size")  # fmt: skip
     for name, (amperes, origin) in needs.items():
-        breach = f"contacts not rated for this current in {rating(name).category} work burn away or weld shut"
+        work = ratings.category_title(rating(name).category)
+        breach = f"its contacts burn away or weld shut on this current ({work})"
         yield _limit("current", "at least", Interval(amperes, None), "safety", origin, breach, at=name)
     if asked and asked[0] < 1.0:
         yield _limit("current", "at most", Interval(None, 10.0), "function",

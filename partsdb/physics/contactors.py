@@ -22,17 +22,21 @@ from partsdb.physics.motors import HP, full_load_current
 from partsdb.source import Source
 from partsdb.tables import load
 
-# what each kind of rating may serve; a cage motor's normal duty is AC-3 in IEC, "normal" in NEMA words
-_SERVES: Mapping[str, frozenset[str]] = {
-    "AC-1": frozenset({"AC-1", "continuous"}),
-    "AC-3": frozenset({"AC-3", "AC-1", "normal"}),
-    "AC-4": frozenset({"AC-4", "AC-3", "AC-1", "normal"}),
-    "normal": frozenset({"normal", "AC-3", "AC-1"}),
-    "continuous": frozenset({"continuous", "AC-1"}),
-    "DC-1": frozenset({"DC-1"}),
-    "DC-3": frozenset({"DC-3", "DC-1"}),
-    "DC-5": frozenset({"DC-5", "DC-3", "DC-1"}),
-}
+
+@cache
+def _categories() -> Mapping[str, tuple[frozenset[str], str]]:
+    """Category -> the categories it serves, and what it is in words."""
+    rows = load("utilization_categories").rows
+    return {row["category"]: (frozenset(row["serves"].split("|")), row["title"]) for row in rows}
+
+
+def category_title(category: str) -> str:
+    """What a category is, in words; the name itself when it isn't listed.
+
+    >>> category_title("AC-4")
+    'cage motor, inched or reversed'
+    """
+    return _categories().get(category, (frozenset(), category))[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +78,7 @@ def serves(offered: str, needed: str) -> bool:
     if offered == needed:
         return True
     have, want = rating(offered), rating(needed)
-    if want.category not in _SERVES.get(have.category, frozenset()):
+    if want.category not in _categories().get(have.category, (frozenset(), ""))[0]:
         return False
     if want.voltage is None or have.voltage is None:
         return "continuous" in (have.category, want.category)

@@ -12,6 +12,8 @@ from partsdb.families.ac_motor import FAMILY
 from partsdb.family import requirement
 from partsdb.model import KnownPart, Spec, Value, Verdict, number, word
 from partsdb.model import span as between
+from partsdb.physics.motors import HP
+from partsdb.reading import identify, read
 
 SWAP, WORK, TEMPORARY, NO, OPEN = "straight swap", "fits with work", "temporary", "don't fit", "can't say yet"
 RPM = math.pi / 30
@@ -346,3 +348,35 @@ def test_a_single_phase_motor_warns_of_its_capacitor() -> None:
 
 def test_titles_name_power_poles_volts_and_frame() -> None:
     assert FAMILY.title_of(FAMILY.complete(OLD)) == "7.5 kW 4-pole motor, 230/460 V 60 Hz, frame 215T"
+
+
+# --------------------------------------------------------------------------- half a plate
+
+
+@pytest.mark.parametrize(
+    ("seen", "says"),
+    [
+        (
+            ["HP 1?", "VOLTS 230/460", "AMPS 26/13", "RPM 1755", "PH 3"],
+            {"power": 10 * HP, "voltage#2": 460.0},
+        ),
+        (["3 HP", "220/4?0 V", "9/4.5 A", "17?0 RPM"], {"voltage#2": 440.0, "current#1": 9.0}),
+        (["4 kW", "?20/380 V", "15/8.6 A", "50 H?"], {"voltage#1": 220.0, "frequency": 50.0}),
+        (["1/2 HP", "17?5 RPM", "115/230 V", "1 P?"], {"speed": 1725 * RPM, "phases": 1.0}),
+        (["FRAME 18?T", "5 HP", "1740 RPM"], {"frame": "184T"}),
+        (["FR 2?6U", "10 HP", "1750 RPM"], {"frame": "256U"}),
+        (["7.5 KW", "14?0 R/MIN", "50 HZ", "IEC 13?M"], {"frame": "132M", "power": 7500.0}),
+        (["INSUL CLASS ?", "TE?C", "CODE H"], {"enclosure": "fan cooled", "code_letter": "H"}),
+        (["H.P. 5", "VOLTS 41?", "CYCLES 50", "DUTY CO?T"], {"voltage": 415.0, "rating": "continuous"}),
+    ],
+)
+def test_half_a_plate_is_read(seen: list[str], says: dict[str, float | str]) -> None:
+    best = identify(read(seen), {"ac_motor": FAMILY}).best
+    assert best is not None
+    for name, value in says.items():
+        attribute, _, variant = name.partition("#")
+        found = [v for v in best.spec.all(attribute) if v.variant == int(variant or 0)]
+        assert found, name
+        assert (found[0].code or found[0].middle) == (
+            value if isinstance(value, str) else pytest.approx(value)
+        ), name

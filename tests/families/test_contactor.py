@@ -11,6 +11,7 @@ from partsdb.family import requirement
 from partsdb.intervals import Interval
 from partsdb.model import KnownPart, Limit, Spec, Value, Verdict, number, span, word
 from partsdb.physics.contactors import serves
+from partsdb.reading import identify, read
 
 SWAP, WORK, NO, OPEN = "straight swap", "fits with work", "don't fit", "can't say yet"
 
@@ -354,3 +355,30 @@ def test_titles_name_rating_and_coil() -> None:
     assert FAMILY.title_of(contactor(word("nema_size", "1"), ac3=None, coil=120, hertz="60")) == (
         "NEMA size 1, coil 120 V 60 Hz"
     )
+
+
+# --------------------------------------------------------------------------- half a plate
+
+
+@pytest.mark.parametrize(
+    ("seen", "says"),
+    [
+        (["SIZE 1", "27 A??S CONT", "COIL 110 V 6? CY"], {"nema_size": "1", "coil_frequency": "60"}),
+        (["NEMA SI?E 2", "COIL ?20V 60HZ"], {"nema_size": "2", "coil_voltage": 120.0}),
+        (["SIZE ?", "45 AMPS CONT"], {"nema_size": "2"}),
+        (["AC-3 ?00V 25A", "11 kW 400V"], {"current@AC-3@400V": 25.0}),
+        (["AC?3 400V ?2A", "15 KW 400V"], {"current@AC-3@400V": 32.0}),
+        (["AC-3 400V 50A", "A?-4 400V 22A"], {"current@AC-4@400V": 22.0}),
+        (["COIL 24 V D?", "3 POL?"], {"coil_voltage": 24.0, "coil_kind": "DC", "poles": 3.0}),
+        (["UC 23?V 50HZ", "1NO + 1N?"], {"coil_voltage": 230.0, "aux_nc": 1.0}),
+        (["REVERS... STARTER", "SIZE 3", "480V 60CY..."], {"arrangement": "reversing", "nema_size": "3"}),
+    ],
+)
+def test_half_a_plate_is_read(seen: list[str], says: dict[str, float | str]) -> None:
+    best = identify(read(seen), {"contactor": FAMILY}).best
+    assert best is not None
+    for name, value in says.items():
+        attribute, _, at = name.partition("@")
+        found = best.spec.first(attribute, at)
+        assert found is not None, name
+        assert (found.code or found.middle) == value, name
