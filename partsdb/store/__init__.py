@@ -10,24 +10,35 @@ with open_store(default_path(), now=now) as store:
 """
 
 from partsdb.store.bringing import About, Brought, Change, Provenance
+from partsdb.store.disagreement import Disagreement, agreed, disagreements
 from partsdb.store.exporting import export_to, import_from, logical_dump
 from partsdb.store.opening import default_path, open_store
 from partsdb.store.repository import Store
 from partsdb.store.safekeeping import back_up, backups, check, restore
+from partsdb.store.succession import Reached, circles, numbers_of
+from partsdb.store.validity import believed_stock, is_stale
 
 __all__ = [
     "About",
     "Brought",
     "Change",
+    "Disagreement",
     "Provenance",
+    "Reached",
     "Store",
+    "agreed",
     "back_up",
     "backups",
+    "believed_stock",
     "check",
+    "circles",
     "default_path",
+    "disagreements",
     "export_to",
     "import_from",
+    "is_stale",
     "logical_dump",
+    "numbers_of",
     "open_store",
     "restore",
 ]

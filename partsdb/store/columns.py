@@ -155,6 +155,7 @@ _BY_ANNOTATION: dict[str, Codec] = {
     "Money | None": MONEY,
     "Calendar": CALENDAR,
     "Stock": _same(),
+    "SuccessionKind": _same(),
     "Condition | None": _same(),
     "tuple[int, int]": PAIR,
     "tuple[str, ...]": TEXTS,

@@ -221,6 +221,10 @@ _ALIASES = Child(
     lambda p: ((alias, plain(alias)) for alias in p.aliases),
     lambda _, rows: tuple(row[0] for row in rows),
 )
+_SUCCESSION_PLAIN = (
+    Field("plain", ("plain",), lambda s: (plain(s.number),), None),
+    Field("to_plain", ("to_plain",), lambda s: (plain(s.to_number),), None),
+)
 _ONE_ROW = Field("only", ("id",), lambda _: (1,), None)
 
 
@@ -271,6 +275,15 @@ ALL: tuple[Kind, ...] = (
     _kind(r.Wanted, schema.wanted, "need", "title"),
     _kind(r.Temporary, schema.temporaries, "stand-in"),
     _kind(r.Decision, schema.decisions, "decision"),
+    Kind(
+        r.Succession,
+        schema.successions,
+        _fields(r.Succession, schema.successions, *_SUCCESSION_PLAIN),
+        (),
+        "succession",
+        "number",
+    ),
+    _kind(r.Settlement, schema.settlements, "settlement", "designation"),
 )
 """Every kind, those that others name first."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import datetime
 from itertools import islice
 from pathlib import Path
 from types import TracebackType
@@ -25,6 +26,7 @@ from partsdb.store.bringing import (
     remove_missing,
     seen_before,
 )
+from partsdb.store.columns import moment_text
 from partsdb.store.finding import PartNumbers, ids_meant, listed, names_of, part_numbers
 from partsdb.store.loading import CHUNK, conditions_of, load
 from partsdb.store.mapping import BY_RECORD, BY_TABLE
@@ -132,6 +134,21 @@ class Store:
         """Which list brought the record, from which row, when; None for what was entered by hand."""
         with self.reading() as connection:
             return provenance_of(connection, BY_RECORD[kind], id)
+
+    def fetched(self, address: str) -> tuple[str, str]:
+        """What the server said of the version last brought in from there: (ETag, Last-Modified), "" when nothing."""
+        table = schema.fetches
+        with self.reading() as connection:
+            query = select(table.c.etag, table.c.modified).where(table.c.address == address)
+            row = connection.execute(query).first()
+        return ("", "") if row is None else (str(row[0]), str(row[1]))
+
+    def note_fetched(self, address: str, etag: str, modified: str, at: datetime) -> None:
+        """Keeps what the server said of a version, once its list is in: the next fetch then asks for news only."""
+        columns = ("address", "etag", "modified", "fetched_at")
+        statement = dialect.upsert(schema.fetches, columns, columns)
+        with self.writing() as connection:
+            connection.exec_driver_sql(statement, [(address, etag, modified, moment_text(at))])
 
     def part_numbers(self) -> PartNumbers:
         """Every number parts go by, to look up many quickly."""

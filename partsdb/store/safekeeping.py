@@ -13,18 +13,24 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from partsdb.errors import BadInput, StoreTrouble
+from partsdb.records import Succession
 from partsdb.store import dialect, schema
 from partsdb.store.opening import PATIENCE
 from partsdb.store.repository import Store
+from partsdb.store.succession import circles
 
 KEEP = 7
 """Backups kept unless the person says otherwise."""
 
 
 def check(store: Store) -> tuple[str, ...]:
-    """Every fault the database's own checks find: damage, and records that name what isn't there."""
+    """Every fault that can be found: damage, records that name what isn't there, numbers that succeed in a circle."""
     with store.reading() as connection:
-        return dialect.faults(connection.connection.driver_connection)
+        found = dialect.faults(connection.connection.driver_connection)
+    rounds = circles(store.all(Succession))
+    return found + tuple(
+        f"these supersede each other in a circle: {' -> '.join((*one, one[0]))}" for one in rounds
+    )
 
 
 def backups(path: Path, folder: Path | None = None) -> tuple[Path, ...]:

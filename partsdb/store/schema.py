@@ -24,7 +24,7 @@ from sqlalchemy import (
     Text,
 )
 
-REVISIONS = ("0001",)
+REVISIONS = ("0001", "0002")
 """Every schema revision, oldest first; the last is the one this program works with."""
 
 METADATA = MetaData(
@@ -372,4 +372,46 @@ decisions = Table(
     _json("part_ids"),
     _maybe("temporary_until"),
     _json("conditions"),
+)
+
+successions = Table(
+    "successions",
+    METADATA,
+    _id(),
+    _text("kind"),
+    _text("maker"),
+    _text("number"),
+    _text("plain"),
+    _text("to_maker"),
+    _text("to_number"),
+    _text("to_plain"),
+    _maybe("since"),
+    _text("source"),
+    *_origin(),
+    Index(None, "plain"),
+    Index(None, "to_plain"),
+)
+
+settlements = Table(
+    "settlements",
+    METADATA,
+    _id(),
+    _text("maker"),
+    _text("designation"),
+    _text("attribute"),
+    _text("qualifier"),
+    _whole("variant"),
+    _text("source"),
+    _text("by"),
+    _text("why"),
+    Column("settled_at", Text, nullable=False),
+)
+
+fetches = Table(
+    "fetches",
+    METADATA,
+    Column("address", Text, primary_key=True),
+    _text("etag"),
+    _text("modified"),
+    Column("fetched_at", Text, nullable=False),
 )

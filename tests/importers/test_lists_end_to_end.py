@@ -12,7 +12,7 @@ from partsdb.errors import BadData, NotFound
 from partsdb.families.ac_capacitor import FAMILY as CAPACITOR
 from partsdb.families.rolling_bearing import FAMILY as BEARING
 from partsdb.money import Money
-from partsdb.records import Delivery, Offer, Part, Supplier
+from partsdb.records import Delivery, Offer, Part, Succession, Supplier
 
 FAMILIES = {family.name: family for family in (CAPACITOR, BEARING)}
 KNOWN = Known(
@@ -48,8 +48,8 @@ ac_capacitor,,88-108 µF,250 V,,1,,2026-10-02,A4
 """
 
 
-def test_there_are_lists_of_five_subjects() -> None:
-    assert set(subjects()) == {"shelf", "catalogue", "suppliers", "offers", "deliveries"}
+def test_there_are_lists_of_six_subjects() -> None:
+    assert set(subjects()) == {"shelf", "catalogue", "suppliers", "offers", "deliveries", "successions"}
     with pytest.raises(NotFound, match="There are lists of"):
         listed("a\n1\n", "songs")
 
@@ -262,3 +262,29 @@ def test_a_guarded_formula_is_read_as_the_text_it_guards() -> None:
     assert isinstance(first, Part)
     assert isinstance(second, Part)
     assert (first.designation, second.designation) == ("=1+1", "'quoted'")
+
+
+def test_a_list_of_successions_gives_numbers_and_makers() -> None:
+    first, second = good(
+        "old maker,old number,relation,new maker,new number,since\n"
+        "Vale,A 1,,Vale,A 2,2019-01-01\nVale,,maker became,Brook,,\n",
+        "successions",
+    )
+    assert isinstance(first, Succession)
+    assert isinstance(second, Succession)
+    assert (first.kind, first.number, first.to_number) == ("superseded by", "A 1", "A 2")
+    assert (second.kind, second.to_maker) == ("maker became", "Brook")
+
+
+def test_a_succession_that_says_half_or_nothing_is_a_fault() -> None:
+    found = faults(
+        "old maker,old number,relation,new maker,new number\n"
+        "Vale,A 1,,Vale,\nVale,A 1,maker became,Brook,\nVale,A 1,same as,Vale,A 1\nVale,A 1,like,Vale,A 2\n",
+        "successions",
+    )
+    assert [line.partition(" expected ")[2].partition(",")[0] for line in found] == [
+        "two numbers",
+        "two makers and no numbers",
+        "another number than its own",
+        "one of superseded by",
+    ]

@@ -9,11 +9,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from support import stored
 
 from partsdb.errors import BadData
 from partsdb.records import Machine, Offer, Part, Supplier
 from partsdb.store import About, Provenance, Store
+from support import stored
 
 
 @pytest.fixture

@@ -11,11 +11,11 @@ import pytest
 from alembic import command
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from support import stored
 
 from partsdb.store import dialect
 from partsdb.store.opening import alembic_config
 from partsdb.store.schema import METADATA, REVISIONS
+from support import stored
 
 
 def _migrate(path: Path, target: str) -> None:

@@ -12,12 +12,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from support import stored
 
 from partsdb.errors import StoreTrouble
-from partsdb.records import Machine, Part
+from partsdb.records import Machine, Part, Succession
 from partsdb.store import default_path, open_store
 from partsdb.store.schema import REVISIONS
+from support import stored
 
 
 @pytest.fixture
@@ -98,6 +98,34 @@ def test_an_up_to_date_database_opens_without_alembic(tmp_path: Path) -> None:
         "sys.exit('alembic' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+@pytest.mark.parametrize("revision", REVISIONS[:-1])
+def test_an_older_database_is_upgraded_and_a_copy_is_kept(tmp_path: Path, revision: str) -> None:
+    path = stored.older(tmp_path, revision)
+    with open_store(path, now=stored.NOW) as store:
+        assert store.get(Machine, "m").name == "Strander"
+        assert store.get(Part, "p") == stored.plain_part()
+        assert store.all(Succession) == ()
+    (copy,) = tmp_path.glob("parts-schema*.db")
+    assert copy.name == f"parts-schema{revision}-20261125T100000.db"
+    with contextlib.closing(sqlite3.connect(copy)) as raw:
+        assert raw.execute("SELECT version_num FROM alembic_version").fetchone() == (revision,)
+        assert raw.execute("SELECT name FROM machines").fetchall() == [("Strander",)]
+
+
+def test_an_older_database_that_cant_be_upgraded_stays_as_it_was(tmp_path: Path) -> None:
+    path = stored.older(tmp_path, REVISIONS[-2])
+    with contextlib.closing(sqlite3.connect(path)) as raw:
+        raw.execute("CREATE TABLE settlements (something TEXT)")  # the upgrade will stumble over it half way
+        raw.commit()
+    with pytest.raises(StoreTrouble) as caught:
+        open_store(path, now=stored.NOW)
+    _one_line(caught, "can't be used")
+    with contextlib.closing(sqlite3.connect(path)) as raw:
+        names = {row[0] for row in raw.execute("SELECT name FROM sqlite_master")}
+        assert raw.execute("SELECT version_num FROM alembic_version").fetchone() == (REVISIONS[-2],)
+    assert "fetches" not in names
 
 
 def test_a_newer_database_is_refused_and_left_alone(tmp_path: Path) -> None:

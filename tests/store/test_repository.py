@@ -7,7 +7,6 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
-from support import stored
 
 from partsdb import records
 from partsdb.errors import BadInput, NotFound
@@ -15,6 +14,7 @@ from partsdb.money import Money
 from partsdb.records import Job, Machine, Offer, Part, Position, Supplier
 from partsdb.store import Store
 from partsdb.store.mapping import ALL, BY_RECORD
+from support import stored
 
 
 @pytest.fixture

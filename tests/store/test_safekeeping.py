@@ -11,10 +11,9 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from support import stored
 
 from partsdb.errors import BadData, BadInput, StoreTrouble
-from partsdb.records import Machine, Offer, Part
+from partsdb.records import Machine, Offer, Part, Succession
 from partsdb.store import (
     About,
     Store,
@@ -27,6 +26,7 @@ from partsdb.store import (
     open_store,
     restore,
 )
+from support import stored
 
 
 @pytest.fixture
@@ -47,6 +47,14 @@ def test_a_record_that_names_nothing_is_found_by_the_check(store: Store) -> None
         raw.execute("DELETE FROM suppliers")
         raw.commit()
     assert any("offers row o names a suppliers that isn't there" in line for line in check(store))
+
+
+def test_numbers_that_succeed_each_other_in_a_circle_are_found_by_the_check(store: Store) -> None:
+    store.put(
+        Succession("1", "superseded by", "Vale", "A", "Vale", "B"),
+        Succession("2", "superseded by", "Vale", "B", "Vale", "A"),
+    )
+    assert check(store) == ("these supersede each other in a circle: Vale A -> Vale B -> Vale A",)
 
 
 def test_a_backup_has_everything_and_the_oldest_go(store: Store) -> None:

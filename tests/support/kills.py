@@ -19,6 +19,7 @@ from pathlib import Path
 
 from partsdb.records import Machine
 from partsdb.store import About, Store, back_up, backups, check, logical_dump, open_store, restore
+from partsdb.store.schema import REVISIONS
 from support import stored
 
 ROWS = 12_000
@@ -72,6 +73,10 @@ def _restore(folder: Path) -> None:
     restore(newest, folder / "parts.db", stored.NOW)
 
 
+def _older(folder: Path) -> None:
+    stored.older(folder, REVISIONS[0])
+
+
 def _nothing(folder: Path) -> None:
     folder.mkdir(exist_ok=True)
 
@@ -86,6 +91,7 @@ WORKS = (
     Work("backup", _with_backup, _back_up),
     Work("restore", _with_backup, _restore),
     Work("first opening", _nothing, _make),
+    Work("upgrade", _older, _make),
 )
 
 

@@ -10,13 +10,15 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from alembic import command
 from hypothesis import strategies as st
 
 from partsdb import records as r
 from partsdb.model import Measured, Spec, Value, WayOut
 from partsdb.money import Money
 from partsdb.source import Source, Status
-from partsdb.store import Store, open_store
+from partsdb.store import Store, dialect, open_store
+from partsdb.store.opening import alembic_config
 
 NOW = datetime(2026, 11, 25, 10, tzinfo=UTC)
 NASTY = ("'); DROP TABLE parts; --", "\x1b[31mred", "=1+1", "µF Ω ñ 継", "a\x00b", "\r\n", '"', "  ", "[]")
@@ -82,6 +84,7 @@ BY_ANNOTATION: dict[str, st.SearchStrategy[Any]] = {
     "Spec": specs,
     "Spec | None": st.none() | specs,
     "Stock": st.sampled_from(["in stock", "to order", "not stated"]),
+    "SuccessionKind": st.sampled_from(r.SUCCESSIONS),
     "Condition | None": st.none() | st.sampled_from(r.CONDITIONS),
     "tuple[int, int]": pairs,
     "tuple[str, ...]": _listed(texts),
@@ -128,6 +131,8 @@ def shelves(draw: st.DrawFn) -> tuple[Any, ...]:
         position,
         machine,
         draw(of(r.Shop)),
+        draw(of(r.Succession, id="u")),
+        draw(of(r.Settlement, id="e")),
     )
 
 
@@ -154,6 +159,18 @@ def _empty_database() -> bytes:
         path = Path(folder) / "empty.db"
         open_store(path, now=NOW).close()
         return path.read_bytes()
+
+
+def older(folder: Path, revision: str) -> Path:
+    """A database of that earlier revision, with a few records in it."""
+    with opened(folder) as store:
+        store.put(plain_supplier(), plain_part(), plain_offer(), r.Machine("m", "Strander"))
+        path = store.path
+    engine = dialect.engine(path, 5, foreign_keys=False)
+    with engine.connect().execution_options(write=True) as connection, connection.begin():
+        command.downgrade(alembic_config(connection), revision)
+    engine.dispose()
+    return path
 
 
 def opened(folder: Path) -> Store:

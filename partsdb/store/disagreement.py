@@ -1,0 +1,147 @@
+"""What two sources say of one part: kept side by side until a person, or a stated rule, settles it.
+
+Parts are of one kind when maker and designation are the same; each source's part stays as it is in the records.
+What is not settled counts as unknown, never as the more convenient of the two.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from partsdb.model import Spec, Value
+from partsdb.records import Part, Settlement
+from partsdb.store.mapping import plain
+
+CLOSE = 1e-6
+"""Numbers nearer than this [-] say the same."""
+
+Key = tuple[str, str, int]
+"""Attribute, qualifier, connection variant."""
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """What one part record, from one source, says."""
+
+    part_id: str
+    value: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Disagreement:
+    """An attribute of which several sources say different things. settled: the claim believed, None = open;
+    by, why: who settled it, or which rule."""
+
+    maker: str
+    designation: str
+    attribute: str
+    qualifier: str
+    variant: int
+    claims: tuple[Claim, ...]
+    settled: Claim | None = None
+    by: str = ""
+    why: str = ""
+
+
+def _measured_first(claims: Sequence[Claim]) -> Claim | None:
+    found = [claim for claim in claims if claim.value.source.status == "measured"]
+    return found[0] if len(found) == 1 else None
+
+
+def _surest(claims: Sequence[Claim]) -> Claim | None:
+    ranked = sorted(claims, key=lambda claim: -claim.value.confidence)
+    return ranked[0] if ranked[0].value.confidence > ranked[1].value.confidence else None
+
+
+RULES: Mapping[str, tuple[str, Callable[[Sequence[Claim]], Claim | None]]] = {
+    "measured": ("what was measured is believed before what was only stated", _measured_first),
+    "surest": ("the value with the higher confidence is believed", _surest),
+}
+"""Rules a person may choose: name -> (what it says, the claim it believes or None)."""
+
+
+def disagreements(
+    parts: Iterable[Part], settlements: Iterable[Settlement] = (), *, rules: Sequence[str] = ()
+) -> tuple[Disagreement, ...]:
+    """Everything the sources disagree about, with what was settled. A person's word goes before any rule."""
+    said = {
+        (plain(s.maker), plain(s.designation), s.attribute, s.qualifier, s.variant): s for s in settlements
+    }
+    found = []
+    for group in _groups(parts):
+        for key, claims in _claims(group).items():
+            if len(_distinct(claims)) > 1:
+                open_one = Disagreement(group[0].maker, group[0].designation, *key, tuple(claims))
+                word = said.get((plain(group[0].maker), plain(group[0].designation), *key))
+                found.append(_settled(open_one, word, rules))
+    return tuple(found)
+
+
+def agreed(group: Sequence[Part], open_or_settled: Iterable[Disagreement]) -> Spec:
+    """What can be believed of one part by all its sources: what nobody disputes, and what was settled."""
+    of = {plain(part.designation) for part in group}
+    disputed = {
+        (d.attribute, d.qualifier, d.variant): d for d in open_or_settled if plain(d.designation) in of
+    }
+    values = []
+    for key, claims in _claims(group).items():
+        dispute = disputed.get(key)
+        if dispute is None:
+            values.append(claims[0].value)
+        elif dispute.settled is not None:
+            values.append(dispute.settled.value)
+    return Spec(group[0].spec.family, tuple(values))
+
+
+def _groups(parts: Iterable[Part]) -> Iterable[list[Part]]:
+    groups: dict[tuple[str, str, str], list[Part]] = {}
+    for part in parts:
+        if part.designation:
+            groups.setdefault((part.family, plain(part.maker), plain(part.designation)), []).append(part)
+    return (group for group in groups.values() if len(group) > 1)
+
+
+def _claims(group: Sequence[Part]) -> dict[Key, list[Claim]]:
+    found: dict[Key, list[Claim]] = {}
+    for part in group:
+        for value in part.spec.values:
+            found.setdefault((value.attribute, value.qualifier, value.variant), []).append(
+                Claim(part.id, value)
+            )
+    return found
+
+
+def _distinct(claims: Sequence[Claim]) -> list[Claim]:
+    """One claim of each different meaning."""
+    kept: list[Claim] = []
+    for claim in claims:
+        if not any(_same(claim.value, other.value) for other in kept):
+            kept.append(claim)
+    return kept
+
+
+def _same(one: Value, other: Value) -> bool:
+    return one.code == other.code and _near(one.low, other.low) and _near(one.high, other.high)
+
+
+def _near(a: float | None, b: float | None) -> bool:
+    return a == b if a is None or b is None else math.isclose(a, b, rel_tol=CLOSE)
+
+
+def _settled(found: Disagreement, word: Settlement | None, rules: Sequence[str]) -> Disagreement:
+    if word is not None:
+        for claim in found.claims:
+            if claim.value.source.citation == word.source:
+                return _with(found, claim, word.by, word.why)
+    for name in rules:
+        text, choose = RULES[name]
+        chosen = choose(found.claims)
+        if chosen is not None:
+            return _with(found, chosen, f"rule {name!r}", text)
+    return found
+
+
+def _with(found: Disagreement, claim: Claim, by: str, why: str) -> Disagreement:
+    return replace(found, settled=claim, by=by, why=why)

@@ -1,0 +1,134 @@
+"""The history of numbers as a graph: what superseded what, which numbers are one part, which maker became which.
+
+Pure functions on Succession records. Circles are lists' mistakes: walks end in spite of them, and `circles` names
+them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from partsdb.records import Succession
+from partsdb.store.mapping import plain
+
+Named = tuple[str, str]
+"""Maker and number as they are compared; maker "" = any maker."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """A number reached from another: how, and whether it is newer (superseded ours), older, or the same part."""
+
+    maker: str
+    number: str
+    relation: str
+    steps: tuple[Succession, ...]
+
+
+def numbers_of(maker: str, number: str, known: Sequence[Succession]) -> tuple[Reached, ...]:
+    """Every other number this one goes by, was superseded by, or superseded; nearest first.
+
+    A chain that goes forward and back again ("a sister that became the same thing") is not followed: two numbers
+    superseded by one needn't serve each other's places.
+    """
+    graph = _Graph(known)
+    start = (plain(maker), plain(number))
+    found: dict[Named, Reached] = {}
+    queue: list[tuple[Named, str, tuple[Succession, ...]]] = [(start, "same", ())]
+    seen = {(start, "same")}
+    while queue:
+        at, relation, steps = queue.pop(0)
+        for step, onward, turn in graph.steps(at):
+            now = turn if relation == "same" else relation
+            if turn not in ("same", now) or (onward, now) in seen or onward == start:
+                continue
+            seen.add((onward, now))
+            path = (*steps, step)
+            found.setdefault(onward, Reached(*_written(step, onward), now, path))
+            queue.append((onward, now, path))
+    return tuple(found.values())
+
+
+class _Graph:
+    """Steps from a number, both ways."""
+
+    def __init__(self, known: Iterable[Succession]) -> None:
+        self.forward: dict[str, list[Succession]] = {}
+        self.back: dict[str, list[Succession]] = {}
+        for one in known:
+            makers = one.kind == "maker became"
+            self.forward.setdefault(f"={plain(one.maker)}" if makers else plain(one.number), []).append(one)
+            self.back.setdefault(f"={plain(one.to_maker)}" if makers else plain(one.to_number), []).append(
+                one
+            )
+
+    def steps(self, at: Named) -> Iterable[tuple[Succession, Named, str]]:
+        """(step, where it leads, "newer" / "older" / "same") from a number."""
+        maker, number = at
+        for one in self.forward.get(number, ()):
+            if _of_maker(maker, one.maker):
+                to = (plain(one.to_maker) or maker, plain(one.to_number))
+                yield one, to, "same" if one.kind == "same as" else "newer"
+        for one in self.back.get(number, ()):
+            if _of_maker(maker, one.to_maker):
+                to = (plain(one.maker) or maker, plain(one.number))
+                yield one, to, "same" if one.kind == "same as" else "older"
+        for one in self.forward.get(f"={maker}", ()):
+            yield one, (plain(one.to_maker), number), "same"
+        for one in self.back.get(f"={maker}", ()):
+            yield one, (plain(one.maker), number), "same"
+
+
+def _of_maker(maker: str, stated: str) -> bool:
+    return not maker or not stated or maker == plain(stated)
+
+
+def _written(step: Succession, onward: Named) -> Named:
+    """Maker and number as the step writes them, where it does."""
+    for maker, number in ((step.to_maker, step.to_number), (step.maker, step.number)):
+        if step.kind == "maker became" and plain(maker) == onward[0]:
+            return maker, onward[1]
+        if number and plain(number) == onward[1] and (not maker or plain(maker) == onward[0]):
+            return maker or onward[0], number
+    return onward
+
+
+def circles(known: Iterable[Succession]) -> tuple[tuple[str, ...], ...]:
+    """Numbers, or makers, that supersede each other in a circle; each circle once, in the order it runs."""
+    edges: dict[str, set[str]] = {}
+    for one in known:
+        if one.kind == "superseded by":
+            edges.setdefault(_label(one.maker, one.number), set()).add(_label(one.to_maker, one.to_number))
+        elif one.kind == "maker became":
+            edges.setdefault(one.maker, set()).add(one.to_maker)
+    done: set[str] = set()
+    found: list[tuple[str, ...]] = []
+    for start in sorted(edges):
+        found += _circles_from(start, edges, done)
+    return tuple(found)
+
+
+def _circles_from(start: str, edges: Mapping[str, set[str]], done: set[str]) -> list[tuple[str, ...]]:
+    """Walks depth first without recursion, because histories may be long; every closing step is a circle."""
+    found: list[tuple[str, ...]] = []
+    path: list[str] = []
+    on_path: set[str] = set()
+    stack: list[tuple[str, bool]] = [(start, True)]
+    while stack:
+        at, entering = stack.pop()
+        if not entering:
+            on_path.discard(path.pop())
+            done.add(at)
+        elif at in on_path:
+            found.append(tuple(path[path.index(at) :]))
+        elif at not in done:
+            path.append(at)
+            on_path.add(at)
+            stack.append((at, False))
+            stack += [(onward, True) for onward in sorted(edges.get(at, ()), reverse=True)]
+    return found
+
+
+def _label(maker: str, number: str) -> str:
+    return f"{maker} {number}".strip()
