@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from partsdb.family import Family, family_named
 from partsdb.model import Identification, Reading, Spec
 from partsdb.reading import posterior
+from partsdb.reading.advice import advise
 from partsdb.reading.align import steps_of
 from partsdb.reading.beam import Groups, combine, group
 from partsdb.reading.channel import Plate, plate_of
@@ -86,7 +87,10 @@ def identify(
     searched = _searched_all(candidates)
     best = max(float(c.groups.score[0]) if len(c.groups.score) else NOTHING for c in searched)
     results = [_result(c, index, best) for c in searched]
-    return posterior.identification(reading, plate, results, keep=keep, named=bool(reading.context.family))
+    named = bool(reading.context.family)
+    found = posterior.identification(reading, plate, results, keep=keep, named=named)
+    advice, settled = advise(found, families, decide)
+    return replace(found, advice=advice, settled=settled)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -21,7 +21,7 @@ from partsdb.reading.instruments import (
     number_of,
     row_ends,
 )
-from partsdb.reading.options import DEFAULT, Options
+from partsdb.reading.options import DEFAULT, Options, usual_belief
 from partsdb.source import judgement, measured
 from partsdb.source import plate as on_plate
 
@@ -76,7 +76,8 @@ class Scribe:
         if one.row[k] == DEFAULT:
             note = "assumed: it is the usual one, and nothing says otherwise"
             usual = [Evidence(v.attribute, says(self.family, v), None, 0.0, note) for v in values]
-            return tuple(replace(v, source=_USUAL) for v in values), tuple(usual)
+            belief = usual_belief(self.plate)
+            return tuple(replace(v, source=_USUAL, confidence=belief) for v in values), tuple(usual)
         return tuple(replace(v, source=_SIZED) for v in values), ()
 
 
@@ -148,7 +149,11 @@ def drafts_of(scribe: Scribe, options: Sequence[Options], groups: Groups, most: 
         covered: set[int] = set()
         for one, k, belief in zip(options, pick, share, strict=True):
             more, why = scribe.said(one, int(k))
-            values += more if belief > 0.9999 else [replace(v, confidence=float(belief)) for v in more]
+            values += (
+                more
+                if belief > 0.9999
+                else [replace(v, confidence=v.confidence * float(belief)) for v in more]
+            )
             evidence += why
             covered.update(range(int(one.start[k]), int(one.end[k])))
         spec = Spec(scribe.family.name, tuple(values))

@@ -131,8 +131,9 @@ def _family_index(family: Family, parts: Sequence[KnownPart]) -> FamilyIndex:
     contents = []
     for k, field in enumerate(family.fields):
         said = tuple(stated(part.spec, field) for part in parts)
-        exact = {row.values: number for number, row in enumerate(field.rows)}
-        found = {c: exact[c] if c in exact else row_of(field, c) for c in dict.fromkeys(said)}
+        exact: dict[tuple[object, ...], int] = {row.values: number for number, row in enumerate(field.rows)}
+        found = {c: exact.get(c, OFF_GRID) for c in dict.fromkeys(said)}
+        found = {c: row if row >= 0 else row_of(field, c) for c, row in found.items()}
         rows[:, k] = [found[c] for c in said]
         contents.append(said)
     numbers = _texts([(part.designation, *part.aliases) for part in parts])

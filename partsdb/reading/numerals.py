@@ -19,9 +19,9 @@ def _decimal(x: float) -> str:
 
 
 def _fraction(x: float) -> tuple[str, str] | None:
-    """(whole, fraction) of a number in halves to sixty-fourths; None when it is none."""
+    """(whole, fraction) of a number in halves, thirds ... sixty-fourths; None when it is none."""
     whole = floor(x)
-    for below in (2, 4, 8, 16, 32, 64):
+    for below in (2, 3, 4, 6, 8, 12, 16, 20, 32, 64):
         above = (x - whole) * below
         if isclose(above, round(above), abs_tol=1e-3 * below / 64) and round(above) % below:
             return (str(whole) if whole else "", f"{round(above)}/{below}")

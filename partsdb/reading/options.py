@@ -91,6 +91,11 @@ def absence(field: Field, plate: Plate) -> float:
     return min(max(field.p_absent + (1 - field.p_absent) * unseen, 1e-3), 0.999)
 
 
+def usual_belief(plate: Plate) -> float:
+    """P(a field of which nothing can be read is the usual one): high on a clean plate, lower on a worn one [-]."""
+    return _USUAL[0] - _USUAL[1] * (1 - plate.legible)
+
+
 def _masks(start: Ints, end: Ints, plate: Plate) -> NDArray[np.uint64]:
     """One bit per glyph; a run is shared, because two texts may be lost in it."""
     words = len(plate) // 64 + 1
@@ -107,9 +112,7 @@ def _absent(
 ) -> list[tuple[int, float]]:
     """(row or UNKNOWN or DEFAULT, log score) of the ways in which nothing on the plate says the field."""
     if odds is None:
-        usual = _USUAL[0] - _USUAL[1] * (1 - plate.legible) if field.default and len(plate) else 0.0
-        ways = [(UNKNOWN, log(p_absent * (1 - usual)))]
-        return [*ways, (DEFAULT, log(p_absent * usual))] if usual else ways
+        return [(DEFAULT if field.default and len(plate) else UNKNOWN, log(p_absent))]
     ranked = prior + odds[: len(prior)]
     named = np.argsort(-ranked)[:_MOST_MEASURED]
     ways = [(int(r), log(p_absent) + float(ranked[r])) for r in named if ranked[r] > ranked[named[0]] - 8]
@@ -135,7 +138,7 @@ def options_of(
     gain = np.concatenate([places.gain, np.zeros(len(absent))])
     order = np.argsort(-score, kind="stable")
     keep = order[score[order] > score[order[0]] - 25]
-    lost = [k for k in order if row[k] == UNKNOWN and k not in keep]
+    lost = [k for k in order if row[k] < 0 and k not in keep]
     keep = np.concatenate([keep, np.array(lost, dtype=np.intp)])
     mask = _masks(start[keep], end[keep], plate)
     return Options(field, rows, row[keep], start[keep], end[keep], score[keep], gain[keep], mask, p_absent)

@@ -15,7 +15,7 @@ from partsdb.reading.channel import Plate
 from partsdb.reading.drafts import Draft, Scribe, typed, with_measurements
 from partsdb.reading.instruments import row_odds
 from partsdb.reading.known import NOT_STATED, OFF_GRID, FamilyIndex, Texts, row_of
-from partsdb.reading.options import Options
+from partsdb.reading.options import DEFAULT, Options
 from partsdb.reading.scoring import Places
 
 Floats = NDArray[np.float64]
@@ -193,6 +193,9 @@ def _exact(
         evidence += why
         if rows[item.field] == NOT_STATED:
             values += more
+    for k, one in enumerate(query.options):
+        if rows[k] == NOT_STATED and k not in done and DEFAULT in one.row:
+            values += scribe.said(one, int(np.flatnonzero(one.row == DEFAULT)[0]))[0]
     if query.reading.context.maker and query.reading.context.maker.casefold() == part.maker.casefold():
         score += _SAID_MAKER
     draft = Draft(scribe.family, part.spec.plus(values), score, tuple(evidence), frozenset(used), part.id)

@@ -23,8 +23,6 @@ from rapidfuzz import fuzz, process
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from support.plates import TypedPlate, catalogue, damaged, is_truth, printed, sureness, typed_plates
-
 from partsdb.family import Family, families
 from partsdb.model import Hypothesis, KnownPart
 from partsdb.reading import build_index, identify, read
@@ -33,6 +31,7 @@ from partsdb.reading.channel import plate_of
 from partsdb.reading.fragments import fold_text
 from partsdb.reading.known import Index, Texts
 from partsdb.reading.recall import match_texts
+from support.plates import TypedPlate, catalogue, damaged, is_truth, printed, sureness, typed_plates
 
 
 @dataclass
@@ -62,6 +61,16 @@ def calibration_gap(sure: list[tuple[float, bool]]) -> float:
         abs(p[bins == b].mean() - right[bins == b].mean()) * (bins == b).sum() for b in set(bins.tolist())
     ]
     return float(sum(parts) / len(p))
+
+
+def bins_of(sure: list[tuple[float, bool]]) -> str:
+    """Per tenth: said, right, how many."""
+    p, right = np.array([s for s, _ in sure]), np.array([r for _, r in sure], dtype=float)
+    bins = np.minimum((p * 10).astype(int), 9)
+    return "; ".join(
+        f"{p[bins == b].mean():.2f}/{right[bins == b].mean():.2f}/{(bins == b).sum()}"
+        for b in sorted(set(bins.tolist()))
+    )
 
 
 class Peers:
@@ -147,6 +156,7 @@ def report(name: str, score: Score) -> None:
     print(
         "    @5 per plate", " ".join(f"{np.mean([0 < r <= 5 for r in plate]):.2f}" for plate in score.ranks)
     )
+    print("    said/right/count", bins_of(score.sure))
     mine = score.ranks[::2]
     print(f"    truth on record: @5 {lower_bound(mine, 5)[0]:.3f}", end="")
     for peer, ranks in score.peers.items():

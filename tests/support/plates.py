@@ -108,7 +108,7 @@ def _misread(char: str, rng: np.random.Generator) -> str:
 
 
 def damaged(text: Sequence[str], share: float, rng: np.random.Generator) -> list[str]:
-    """The fragments with a share of their glyphs hurt: of the hurt places 75 % illegible, 15 % misread, 10 % the
+    """The fragments with a share of their glyphs hurt: of the hurt places 80 % illegible, 10 % misread, 10 % the
     start of an illegible run (one to five glyphs, which count as hurt)."""
     places = [(f, k) for f, line in enumerate(text) for k, char in enumerate(line) if not char.isspace()]
     lines = [list(line) for line in text]
@@ -120,7 +120,7 @@ def damaged(text: Sequence[str], share: float, rng: np.random.Generator) -> list
         if lines[f][k] != text[f][k]:
             continue
         kind = rng.random()
-        if kind < 0.75:
+        if kind < 0.80:
             lines[f][k] = "?"
         elif kind < 0.90:
             lines[f][k] = _misread(text[f][k], rng)
