@@ -43,7 +43,7 @@ from partsdb.physics.motor_limits import (
     VOLTS_RULE,
     limits,
 )
-from partsdb.physics.motors import flux_ratio, torque
+from partsdb.physics.motors import flux_ratio, locked_rotor_current, torque
 from partsdb.quantities import from_si, show, to_si
 from partsdb.source import PRACTICE, Source
 from partsdb.tables import load
@@ -214,7 +214,7 @@ def cures(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
         "power": ("set the overload to its plate's amperes; check belts, coupling and shaft for its torque", 1.0),
         "peak_power": ("set the overload to its plate's amperes without service factor; watch the current", 0.5),
         "design_letter": ("see that it starts the loaded machine within a few seconds", 0.5),
-        "code_letter": ("check fuse and contactor for its higher starting current", 0.5),
+        "code_letter": (_starting(offered, duty), 0.5),
         "rotation": ("swap two leads on three phases; on one phase turn the start winding round by its diagram", 0.5),
         "shaft_height": ("pack it up to shaft height with one ground plate under all feet", 2.0),
         "foot_across": ("make an adapter base, or slot its feet holes no further than the boss allows", 3.0),
@@ -235,6 +235,19 @@ def _on_other_frequency(offered: Spec, hertz: float | None) -> str:
     figures += f"at most {show(power, 'kW', 3)}" if power else "less power"
     turns = "; fans and pumps take (f/fr) cubed of the power" if hertz > rated else ""
     return f"on {hertz:g} Hz give it {figures}; it turns at {hertz / rated:.2f} of its speed: change the pulley{turns}"
+
+
+def _starting(offered: Spec, duty: Duty) -> str:
+    text, power, letter = (
+        "check fuse and contactor for its starting current",
+        offered.num("power"),
+        offered.code("code_letter"),
+    )
+    volts = number(duty, "supply_voltage") or max((v.low or 0.0 for v in offered.all("voltage")), default=0.0)
+    if not (power and volts and letter):
+        return text
+    most = locked_rotor_current(letter, power, volts, offered.num("phases") or 3.0).high
+    return text + (f": up to {most:.0f} A at {volts:g} V" if most else "")
 
 
 def _other_shaft(offered: Spec, wanted: float | None) -> str:

@@ -18,8 +18,6 @@ from partsdb.tables import Table, load
 
 HP = to_si(1, "hp")
 POLES = (2, 4, 6, 8, 10, 12, 14, 16)
-# efficiency times power factor of cage motors from a fraction of a horsepower to hundreds; common practice
-EFFICIENCY_TIMES_PF = Interval(0.25, 0.92)
 
 
 def synchronous_speed(frequency: float, poles: float) -> float:

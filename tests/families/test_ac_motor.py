@@ -279,6 +279,12 @@ def test_a_higher_code_letter_has_fuse_and_contactor_checked(letter: str, expect
     assert outcome(motor(word("code_letter", letter)), AMERICAN, motor(word("code_letter", "H"))) == expected
 
 
+def test_the_starting_current_of_the_code_letter_is_worked_out() -> None:
+    ten = number("power", 10 * HP)
+    found = verdict(motor(ten, word("code_letter", "J")), AMERICAN, motor(ten, word("code_letter", "H")))
+    assert any("up to 100 A at 460 V" in c.text for c in found.changes)  # 8 kVA/hp over √3·460 V
+
+
 @pytest.mark.parametrize(("turns", "expected"), [("CW", WORK), ("either", SWAP)])
 def test_a_drive_that_turns_both_ways_wants_a_motor_that_does(turns: str, expected: str) -> None:
     assert outcome(motor(word("rotation", turns)), {**AMERICAN, "rotation": "both ways"}) == expected
