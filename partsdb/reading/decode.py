@@ -81,7 +81,12 @@ def identify(
         own = [k for k, found in enumerate(places) if found.slot.family == number]
         options = [options_of(family, places[k], plate, priors[k], reading.measurements) for k in own]
         query = Query(
-            reading, plate, [places[k] for k in own], options, *steps, items_of(options) if index else []
+            reading,
+            plate,
+            [places[k] for k in own],
+            options,
+            *steps,
+            items_of(options, plate) if index else [],
         )
         candidates.append((family, query, log(family.prior / total) + foreign(family, reading.measurements)))
     searched = _searched_all(candidates)

@@ -85,9 +85,14 @@ def row_priors(family: Family, field: Field, context: Context) -> Floats:
     return np.asarray(prior - np.logaddexp.reduce(prior)) if len(prior) else prior
 
 
+def lost(plate: Plate) -> float:
+    """P(what a plate says is not among what was typed) [-]."""
+    return _UNSEEN[0] + _UNSEEN[1] * (1 - plate.legible) if len(plate) else 0.999
+
+
 def absence(field: Field, plate: Plate) -> float:
     """P(the field is not among what was typed): left off the plate, or burnt off it [-]."""
-    unseen = _UNSEEN[0] + _UNSEEN[1] * (1 - plate.legible) if len(plate) else 1.0
+    unseen = lost(plate)
     return min(max(field.p_absent + (1 - field.p_absent) * unseen, 1e-3), 0.999)
 
 

@@ -15,7 +15,7 @@ from partsdb.reading.channel import Plate
 from partsdb.reading.drafts import Draft, Scribe, typed, with_measurements
 from partsdb.reading.instruments import row_odds
 from partsdb.reading.known import NOT_STATED, OFF_GRID, FamilyIndex, Texts, row_of
-from partsdb.reading.options import DEFAULT, Options
+from partsdb.reading.options import DEFAULT, Options, lost
 from partsdb.reading.scoring import Places
 
 Floats = NDArray[np.float64]
@@ -103,14 +103,26 @@ def _field_scores(index: FamilyIndex, query: Query) -> tuple[Floats, Ints]:
     """(log score of all fields per part, rows per part and field)."""
     total, columns = np.zeros(len(index.parts)), []
     for k, (places, options) in enumerate(zip(query.places, query.options, strict=True)):
-        p_absent = options.p_absent
+        p_absent = _p_absent(options, query.plate)
         rows = _rows_now(index, k, places)
         odds = row_odds(index.family, options.field, options.rows, query.reading.measurements)
         shown = np.maximum(log(1 - p_absent) + places.best, log(p_absent)) + (0.0 if odds is None else odds)
-        lookup = np.append(shown, [log(p_absent), float(options.score[0])])  # OFF_GRID, NOT_STATED
+        open_ = float(options.score[0]) - _unsaid(options)
+        lookup = np.append(shown, [log(p_absent), open_])  # OFF_GRID, NOT_STATED
         total += lookup[rows]
         columns.append(rows)
     return total, np.stack(columns, axis=1)
+
+
+def _p_absent(options: Options, plate: Plate) -> float:
+    """P(nothing is read of a field | the part has a row of it): what is out of the usual is always marked, and
+    can only be lost."""
+    return lost(plate) if options.field.default else options.p_absent
+
+
+def _unsaid(options: Options) -> float:
+    """Log share of parts of which a usual field says nothing; it is no surprise for a part that is the usual."""
+    return log(options.p_absent) if options.field.default else 0.0
 
 
 def recalled(index: FamilyIndex, query: Query, scribe: Scribe) -> list[Draft]:
@@ -142,18 +154,21 @@ def _items(rows: Ints, query: Query, extra: Sequence[tuple[Matches, int, float, 
     return sorted(items, key=lambda item: -item.gain)
 
 
-def items_of(options: Sequence[Options]) -> list[dict[int, list[_Item]]]:
+def items_of(options: Sequence[Options], plate: Plate) -> list[dict[int, list[_Item]]]:
     """Per field: row -> its best places. NOT_STATED may be any row, for its prior."""
     found = []
     for k, one in enumerate(options):
         items: dict[int, list[_Item]] = {}
-        present, absent = log(1 - one.p_absent), log(one.p_absent)
+        p_absent = _p_absent(one, plate)
+        present, absent = log(1 - p_absent), log(p_absent)
         for o in np.flatnonzero(one.end > one.start).tolist():
             start, end = int(one.start[o]), int(one.end[o])
-            for row, gain in ((int(one.row[o]), one.gain[o] + present), (NOT_STATED, one.score[o])):
+            as_row = float(one.gain[o]) + present - absent
+            as_any = float(one.score[o]) - log(one.p_absent)
+            for row, gain in ((int(one.row[o]), as_row), (NOT_STATED, as_any)):
                 own = items.setdefault(row, [])
-                if gain > absent and len(own) < 6:
-                    own.append(_Item(float(gain - absent), start, end, k, o))
+                if gain > 0 and len(own) < 6:
+                    own.append(_Item(gain, start, end, k, o))
         found.append(items)
     return found
 
@@ -168,7 +183,11 @@ def _exact(
     """One part scored with no glyph used twice; a field that stands inside its number counts as said."""
     used: set[int] = set()
     done: set[int] = set()
-    score = sum(log(o.p_absent) for o in query.options) + sum(log(1 - p) for *_, p, _ in extra)
+    absent = [
+        log(o.p_absent) - _unsaid(o) if row == NOT_STATED else log(_p_absent(o, query.plate))
+        for o, row in zip(query.options, rows, strict=True)
+    ]
+    score = sum(absent) + sum(log(1 - p) for *_, p, _ in extra)
     values: list[Value] = []
     evidence: list[Evidence] = []
     inside: set[int] = set()
@@ -178,7 +197,7 @@ def _exact(
             continue
         if used & places:
             if item.field >= 0 and places <= inside:
-                score -= log(query.options[item.field].p_absent)
+                score -= absent[item.field]
                 done.add(item.field)
             continue
         used |= places

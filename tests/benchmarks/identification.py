@@ -115,7 +115,7 @@ def run(family: Family, seed: int, args: argparse.Namespace) -> Score:
         for k in range(args.per_plate):
             text = damaged(plate.text, args.share, np.random.default_rng([seed, 1, p, k]))
             start = time.process_time()
-            found = identify(read(text), families(), index)
+            found = identify(read(text), families(), index, keep=200)
             score.seconds.append(time.process_time() - start)
             right = [is_truth(family, plate, h) for h in found.hypotheses]
             ranks.append(right.index(True) + 1 if True in right else 0)
