@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import log
+from math import exp, log
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 UNKNOWN, DEFAULT = -1, -2  # row numbers of "absent, not known" and "absent, so the usual one"
 _UNSEEN = 0.06, 0.3  # a field of the plate that nobody typed: share, and share of what is illegible [-]
+_SCRAP, _PLATEFUL = 0.55, 8.0  # a few legible glyphs are a scrap: most of the plate is lost [-], [glyphs]
 _USUAL = 0.95, 0.3  # P(nothing said means the usual) on a clean plate, and its fall when all is illegible
 _WRONG_YEAR = -0.15  # per year outside a row's years, at most _WORST_YEAR [nat]
 _WORST_YEAR = -3.0
@@ -87,7 +88,10 @@ def row_priors(family: Family, field: Field, context: Context) -> Floats:
 
 def lost(plate: Plate) -> float:
     """P(what a plate says is not among what was typed) [-]."""
-    return _UNSEEN[0] + _UNSEEN[1] * (1 - plate.legible) if len(plate) else 0.999
+    if not len(plate):
+        return 0.999
+    scrap = _SCRAP * exp(-plate.legible * len(plate) / _PLATEFUL)
+    return _UNSEEN[0] + _UNSEEN[1] * (1 - plate.legible) + scrap
 
 
 def absence(field: Field, plate: Plate) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from math import inf
 
 import numpy as np
@@ -11,12 +12,13 @@ from numpy.typing import NDArray
 
 from partsdb.family import Row
 from partsdb.reading import align
-from partsdb.reading.align import NEVER, Ints, Packed, Steps, pack, place, score
+from partsdb.reading.align import NEVER, Ints, Packed, Steps, Tree, pack, place, score
 from partsdb.reading.channel import Plate
 from partsdb.reading.fragments import fold_text
 from partsdb.reading.lexicon import Columns, Ends, Lexicon, Slot, columns_of, variable_spellings
 from partsdb.reading.numerals import in_si, numbers_in
 from partsdb.reading.templates import Flat, Variable
+from partsdb.tables import load
 
 Floats = NDArray[np.float64]
 _ACROSS = -1.0  # a label in one fragment, its number in the next [nat]
@@ -26,6 +28,9 @@ MOST_PLACES = 80  # of one field
 _ODD_DIGIT = (
     -1.5
 )  # an off-grid number's digits after the first: any of ten, though round ones are likelier [nat]
+_WORD = (
+    8.0  # a given common word is one of many; what is left lets a family that fits read a value from it [nat]
+)
 _BEYOND = 2.5  # off-grid numbers lie at most this factor outside the standard rows
 
 
@@ -272,6 +277,24 @@ def _gather(scored: Scored, slot: int, floor: float) -> list[NDArray[np.float64]
     return [np.concatenate(part) for part in zip(*found, strict=True)]
 
 
+@cache
+def _anyones_words() -> Tree:
+    return align.tree_of([fold_text(row["word"]) for row in load("plate_words").rows])
+
+
+def _common(margins: Margins, glyphs: int) -> Floats:
+    """Per glyph: what words that any plate carries explain of it [nat]. A field that reads its value from such
+    a word gets only what is left, or every "MADE IN ..." would name a kind of part."""
+    tree, share = _anyones_words(), np.zeros(glyphs)
+    found = align.align(tree, margins.steps)
+    gain = score(found) + margins.torn[:, tree.last] - _WORD
+    for i, word in zip(*np.nonzero(gain > 0), strict=True):
+        start = int(place(found[i, word]))
+        if start < i:
+            share[start:i] = np.maximum(share[start:i], gain[i, word] / (i - start))
+    return share
+
+
 def _prior_of(columns: Columns, priors: Sequence[Floats]) -> NDArray[np.float32]:
     """Each column's row prior [nat]."""
     offsets = np.cumsum([0, *(len(p) for p in priors)])
@@ -289,6 +312,7 @@ def places_of(
     if len(more.text):
         penalty = np.array([s.field.off_grid or 0.0 for s in lexicon.slots], dtype=np.float32)
         scored.append(score_columns(more, margins, lexicon, penalty[more.field], least))
+    explained = np.concatenate([[0.0], np.cumsum(_common(margins, len(plate)))])
     found = []
     for n, slot in enumerate(lexicon.slots):
         best = np.full(len(slot.field.rows) + len(extra[n]), NEVER)
@@ -297,6 +321,7 @@ def places_of(
         gathered = [_gather(one, n, floors[n]) for one in scored]
         entries = [np.concatenate(part) for part in zip(*gathered, strict=True)]
         row, start, end = (part.astype(np.intp) for part in entries[:3])
-        top = _unique(row, start, end, entries[4])
-        found.append(Places(slot, row[top], start[top], end[top], entries[3][top], best, extra[n]))
+        common = explained[end] - explained[start]
+        top = _unique(row, start, end, entries[4] - common)
+        found.append(Places(slot, row[top], start[top], end[top], (entries[3] - common)[top], best, extra[n]))
     return found

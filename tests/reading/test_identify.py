@@ -152,3 +152,9 @@ def test_an_unknown_family_is_refused_with_the_known_ones() -> None:
 
 def test_no_families_means_no_answer() -> None:
     assert identify(read(["25 MFD"]), {}).hypotheses == ()
+
+
+def test_words_that_any_plate_carries_name_no_kind_of_part() -> None:
+    found = seen("MADE IN ENGLAND", "25 MFD 440 VAC")
+    assert found.families[0][0] == "condenser"
+    assert "MADE" in found.unread

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 
-from partsdb.family import Family
+from partsdb.family import Family, Field
 from partsdb.model import Hypothesis, KnownPart, Spec, Value
 from partsdb.quantities import to_si
 from partsdb.reading.instruments import as_value, row_values
@@ -170,22 +170,23 @@ def _neighbour(family: Family, truth: _Truth, rng: np.random.Generator) -> Spec:
     return Spec(family.name, tuple(values))
 
 
+def _lines(family: Family, field: Field, contents: Sequence[object]) -> list[tuple[str, frozenset[str]]]:
+    """The field's contents in each writing that can say them, first spelling of everything, with the attributes
+    that the writing names."""
+    said = dict(zip(field.attributes, contents, strict=True))
+    lines = []
+    for writing in field.writings:
+        names = _variables(writing.template)
+        ways = {v.attribute: variable_spellings(family, v, said.get(v.attribute)) for v in names}
+        if names and all(ways.values()):
+            text = first_text(writing, {name: way[0][0] for name, way in ways.items()})
+            lines.append((text, frozenset(ways)))
+    return lines
+
+
 def printed(family: Family, spec: Spec) -> list[str]:
     """The specification as a plate: each field in its first writing and first spelling."""
-    lines = []
-    for field in family.fields:
-        contents = stated(spec, field)
-        said = dict(zip(field.attributes, contents, strict=True))
-        for writing in field.writings:
-            names = _variables(writing.template)
-            texts = {
-                v.attribute: next(iter(variable_spellings(family, v, said.get(v.attribute))), ("", 0.0))[0]
-                for v in names
-            }
-            if names and all(texts.values()):
-                lines.append(first_text(writing, texts))
-                break
-    return lines
+    return [line for field in family.fields for line, _ in _lines(family, field, stated(spec, field))[:1]]
 
 
 def _variables(template: str) -> list[Variable]:
@@ -217,3 +218,15 @@ def catalogue(
             seen.add(spec.key)
             parts.append(KnownPart(f"neighbour {len(parts)}", spec))
     return parts
+
+
+def first_printed(family: Family, per_field: int) -> list[tuple[str, dict[str, object]]]:
+    """Some rows of every field as the first writing that can say them: (text, what it says by attribute)."""
+    found: list[tuple[str, dict[str, object]]] = []
+    for field in family.fields:
+        step = max(1, len(field.rows) // per_field)
+        for row in field.rows[::step]:
+            said = dict(zip(field.attributes, row.values, strict=True))
+            for text, names in _lines(family, field, row.values)[:1]:
+                found.append((text, {name: said[name] for name in sorted(names)}))
+    return found
