@@ -92,7 +92,11 @@ def _rows(text: io.TextIOWrapper, name: str, delimiter: str, encoding: str) -> I
     try:
         for cells in reader:
             remark = heading and bool(cells) and cells[0].startswith("#")
-            if cells and not remark and any(cell and not cell.isspace() for cell in cells):
+            if (
+                cells
+                and not remark
+                and (cells[0].isalnum() or any(cell and not cell.isspace() for cell in cells))
+            ):
                 heading = False
                 yield Line(start, cells)
             start = reader.line_num + 1

@@ -111,7 +111,7 @@ class Listing:
         for number, cells, fault in self.rows:
             self.read += 1
             tidied = tidy(cells)
-            row = Row(self.sheet, number, cells, tidied)
+            row = Row(self.sheet, number, cells, tidied, self.sheet.said(tidied))
             if fault:
                 row.findings.append(Finding(row.where, "", _label(row), fault))
             if tidied is not cells:

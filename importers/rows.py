@@ -22,7 +22,6 @@ from partsdb.money import Money
 from partsdb.outputs.guard import unguarded
 
 CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufffd]")
-_UNTIDY = ("  ", "| ", " |", "|'", "\ufffd")
 _YES = frozenset(("yes", "y", "true", "1", "ja", "oui", "si", "x"))
 _NO = frozenset(("no", "n", "false", "0", "nein", "non"))
 
@@ -67,6 +66,15 @@ class Sheet:
     known: Known
     decimal: str = ""
     carried: dict[str, tuple[Carried, ...]] = field(default_factory=dict)
+    targets: list[str] = field(default_factory=list)
+
+    def said(self, cells: Sequence[str]) -> dict[str, str]:
+        """The cells of a row by target, with what the layout says of every row."""
+        if not self.targets:
+            of = {at: target for target, at in self.columns.items()}
+            self.targets.extend(of.get(at, "") for at in range(len(self.headers)))
+        found = dict(zip(self.targets, cells, strict=False))
+        return {**self.layout.fixed, **found} if self.layout.fixed else found
 
     def attributes(self, family: Family) -> tuple[Carried, ...]:
         """The columns that carry attributes of that family."""
@@ -79,12 +87,14 @@ class Sheet:
 
 @dataclass(slots=True)
 class Row:
-    """A row and the faults found in it so far. raw: the cells as they stand; cells: the same, tidied."""
+    """A row and the faults found in it so far. raw: the cells as they stand; cells: the same, tidied;
+    said: the cells by target."""
 
     sheet: Sheet
     number: int
     raw: Sequence[str]
     cells: Sequence[str]
+    said: Mapping[str, str]
     findings: list[Finding] = field(default_factory=list)
 
     @property
@@ -101,10 +111,7 @@ class Row:
 
     def text(self, target: str) -> str:
         """The cell as tidy text; "" when the list doesn't have it."""
-        at = self.sheet.columns.get(target)
-        if at is None:
-            return self.sheet.layout.fixed.get(target, "")
-        return self.cells[at] if at < len(self.cells) else ""
+        return self.said.get(target, "")
 
     def need(self, target: str) -> str:
         """The cell as text; a fault when it is empty."""
@@ -242,6 +249,15 @@ def tidy(raw: Sequence[str]) -> Sequence[str]:
     A whole row is looked at at once, because nearly every row is tidy as it stands.
     """
     line = "|".join(raw)
-    if line.isprintable() and not any(mark in line for mark in _UNTIDY) and not line.startswith((" ", "'")):
-        return raw if not line.endswith(" ") else [cell.strip() for cell in raw]
+    if (
+        line.isprintable()
+        and "  " not in line
+        and "| " not in line
+        and " |" not in line
+        and "|'" not in line
+        and "\ufffd" not in line
+        and not line.startswith((" ", "'"))
+        and not line.endswith(" ")
+    ):
+        return raw
     return [" ".join(unguarded(cell).split()) for cell in raw]

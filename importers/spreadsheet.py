@@ -14,9 +14,7 @@ from datetime import date, datetime, time
 from typing import IO, Any
 from xml.etree.ElementTree import ParseError
 
-import openpyxl
 from defusedxml.common import DefusedXmlException
-from openpyxl.utils.exceptions import InvalidFileException
 from partsdb.importers.formats import Format, Grid, Line
 from partsdb.importers.layout import Layout
 
@@ -32,7 +30,6 @@ MOST_ROWS, MOST_COLUMNS, MOST_PARTS = 1_048_576, 1_000, 5_000
 _FAULTS = (
     zipfile.BadZipFile,
     zipfile.LargeZipFile,
-    InvalidFileException,
     DefusedXmlException,
     ParseError,
     KeyError,
@@ -53,6 +50,8 @@ def _refuse(name: str, found: str, expected: str) -> BadData:
 
 
 def _open(stream: IO[bytes], name: str, layout: Layout) -> Grid:
+    import openpyxl  # here, because it takes longer to load than a short CSV list to read
+
     if not openpyxl.DEFUSEDXML:
         raise _refuse(name, "no defusedxml", "the package defusedxml, which guards against hostile XML")
     _refuse_bombs(stream, name)

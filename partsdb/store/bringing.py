@@ -7,6 +7,7 @@ else names it.
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import datetime
@@ -24,6 +25,8 @@ from partsdb.store.writing import Origin, says, write
 SHOWN = 200
 """Changes kept to be shown; all are counted."""
 LOT = 500
+TIDIED = 25 * CHUNK
+"""Rows after which the reference cycles that reading leaves are collected."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +140,8 @@ def bring_rows(
         telling = _telling(connection, chunk, fresh, tally)
         write(connection, [record for _, record in telling], Origin(number, [row for row, _ in telling]))
         done += len(chunk)
+        if done % TIDIED == 0:
+            gc.collect()  # `Store.bring` turns the collector's own rounds off
         if on_progress is not None:
             on_progress(done)
     connection.execute(update(imports).where(imports.c.id == number).values(rows=done))
