@@ -108,9 +108,11 @@ def columns_of(world: World, need: Need, *, all_days: bool, prune: bool = True) 
     fresh = [priced(world, option) for option in ways if option.id not in world.placed]
     made = [_column(world, need, waiting)] if waiting else []
     levels = world.levels if all_days else 1
-    if len(waiting) > 1 and not any(world.placed[way.option.id].state == "late" for way in waiting):
-        fresh = []  # a third order is thought of only once one of two is late
+    if len(waiting) > 1 and all(placed.state == "placed" for placed in world.problem.placed):
+        fresh = []  # a third order is thought of only once there is news of any order
     for i, one in enumerate(fresh):
+        if any(_same_offer(one, other) for other in waiting):
+            continue
         made.append(_column(world, need, [*waiting, one]))
         if waiting:  # what is under way is one half of the hedge
             continue
@@ -129,6 +131,7 @@ def single_columns(world: World, need: Need) -> tuple[Column, ...]:
     ways = [option for option in world.options_of(need.id) if _usable(world, option)]
     waiting = [priced(world, option) for option in ways if option.id in world.placed]
     fresh = [priced(world, option) for option in ways if option.id not in world.placed]
+    fresh = [one for one in fresh if not any(_same_offer(one, other) for other in waiting)]
     if not fresh:
         return (_column(world, need, waiting),) if waiting else ()
     return tuple(_column(world, need, [*waiting, one]) for one in fresh)
@@ -141,9 +144,17 @@ def _usable(world: World, option: Option) -> bool:
 
 
 def _may_hedge(world: World, one: Priced, two: Priced) -> bool:
-    """Two options may be held together unless they spend the same pieces beyond what there is."""
+    """Two options may be held together unless they spend the same pieces beyond what there is, or are one offer
+    sent in two ways: one shelf and one wait can't hedge themselves."""
+    if _same_offer(one, two):
+        return False
     uses = merged(one.option.uses, two.option.uses)
     return all((limit := world.capacity(stock)) is None or units <= limit for stock, units in uses)
+
+
+def _same_offer(one: Priced, two: Priced) -> bool:
+    ordered = {line.offer_id for line in one.option.lines}
+    return any(line.offer_id in ordered for line in two.option.lines)
 
 
 def merged(*parts: Sequence[tuple[str, int]]) -> tuple[tuple[str, int], ...]:
