@@ -75,15 +75,18 @@ def _evidence(found: Identification, families: Mapping[str, Family], width: int)
     return lines
 
 
+def look_text(look: Observation) -> str:
+    """An observation in the words of a fitter: "measure the bore: calipers" or "read the volts: clean the plate"."""
+    return f"{look.attribute.replace('_', ' ')}: {look.tool}"
+
+
 def next_lines(advice: Sequence[Observation], settled: bool, width: int, *, most: int = 1) -> list[str]:
     """What to look at or measure next, with its caution and what each result would mean."""
     if settled:
         return wrapped("Nothing more you could read or measure changes what to fit.", width)
     lines: list[str] = []
     for look in advice[:most]:
-        lines += wrapped(
-            f"{look.attribute.replace('_', ' ')}, with {look.tool}, about {look.minutes:.0f} min", width, "  "
-        )
+        lines += wrapped(f"{look_text(look)}, about {look.minutes:.0f} min", width, "  ")
         if look.caution:
             lines += wrapped(f"Caution: {look.caution}", width, "    ")
         for result, probability, then in look.outcomes[:3]:

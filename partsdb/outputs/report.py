@@ -10,6 +10,7 @@ from partsdb.outputs.finding import (
     asking_lines,
     caution_lines,
     identification_lines,
+    look_text,
     suspect_lines,
     verdict_lines,
     verdicts_lines,
@@ -17,6 +18,8 @@ from partsdb.outputs.finding import (
 from partsdb.outputs.words import amount, limit_text, percent, when, wrapped
 from partsdb.results import FITTABLE, Found
 
+# Below this belief a part that would fit is not yet one to fit. Judgement.
+ENOUGH = 0.9
 USABLE: tuple[Outcome, ...] = (*FITTABLE, "temporary")
 
 
@@ -108,15 +111,23 @@ def _what(found: Found) -> str:
     if best.probability < 0.8 and found.identification.advice:
         look = found.identification.advice[0]
         caution = f" ({look.caution})" if look.caution else ""
-        text += f" Check next: {look.attribute.replace('_', ' ')} with {look.tool}{caution}."
+        text += f" Check next: {look_text(look)}{caution}."
     return text
 
 
 def _fit(found: Found) -> str:
-    for verdict in (*found.shelf, *found.combinations):
-        if verdict.outcome in FITTABLE:
+    fitting = [v for v in (*found.shelf, *found.combinations) if v.outcome in FITTABLE]
+    for verdict in fitting:
+        if verdict.holds >= ENOUGH:
             work = "".join(f"; {change.text}" for change in verdict.changes)
             return f"Fit from the drawer: {verdict.title} ({verdict.outcome}{work})."
+    if fitting:
+        verdict = max(fitting, key=lambda v: v.holds)
+        on = ", ".join(a.replace("_", " ") for a in verdict.depends_on) or "what it was"
+        return (
+            f"Don't fit anything yet. {verdict.title} would do for {percent(verdict.holds)} of what it may have "
+            f"been: settle the {on} first."
+        )
     for verdict in found.shelf:
         if verdict.outcome == "temporary":
             hours = verdict.stated_hours
@@ -162,5 +173,5 @@ def _otherwise(found: Found, plan: Plan | None, zone: str) -> str:
         return f"Before you fit it: {found.suspects[0].title}? {found.suspects[0].ask}"
     if found.identification.advice:
         look = found.identification.advice[0]
-        return f"While you wait: {look.attribute.replace('_', ' ')} with {look.tool} tells most."
+        return f"While you wait, this tells most: {look_text(look)}."
     return "Write down what you fitted, so the next failure is easy."

@@ -11,13 +11,15 @@ from uuid import uuid4
 from partsdb.duty import BY_NAME, Duty
 from partsdb.equivalence import cautions, combinations, equivalents, in_place, requirements
 from partsdb.errors import BadInput
-from partsdb.family import Family, families, family_named
-from partsdb.model import Context, Identification, KnownPart, Requirement
+from partsdb.family import Family, families, family_named, requirement
+from partsdb.model import Context, Identification, KnownPart, Requirement, Spec
 from partsdb.reading import Index, build_index, identify, read
 from partsdb.records import Inquiry, Offer, Part
-from partsdb.results import Found, Known, Offered
+from partsdb.results import FITTABLE, Found, Known, Offered
 from partsdb.services.measuring import measured
 from partsdb.services.seeing import condition
+
+DECIDED = 60  # parts of a kind that are judged to see whether one more look would change what to fit
 
 
 def new_inquiry(
@@ -49,19 +51,47 @@ def new_inquiry(
     )
 
 
-def look_up(inquiry: Inquiry, known: Known, *, on_progress: Callable[[str], None] | None = None) -> Found:
-    """From what was typed to what will do: identification, requirements, verdicts on shelf and offers."""
+def look_up(
+    inquiry: Inquiry,
+    known: Known,
+    *,
+    advise: bool = True,
+    on_progress: Callable[[str], None] | None = None,
+) -> Found:
+    """From what was typed to what will do: identification, requirements, verdicts on shelf and offers.
+
+    advise: weigh the next look by what it would change, not only by what it would tell (slower).
+    """
     say = on_progress or (lambda _: None)
     every = families()
     say("reading the plate")
     catalogue, index = _laid_out(known.parts, tuple(every))
     reading = read(inquiry.fragments, inquiry.measurements, _context(inquiry, known))
-    identification = condition(identify(reading, every, index), every, inquiry.answers)
-    family = _family(identification, every, inquiry)
     duty = duty_of(inquiry, known)
+    decide = _decider(catalogue, every, duty) if advise and catalogue else None
+    identification = condition(identify(reading, every, index, decide=decide), every, inquiry.answers)
+    family = _family(identification, every, inquiry)
     if family is None:
         return Found(inquiry, identification, None, duty)
     return _judged(Found(inquiry, identification, family, duty), known, catalogue, say)
+
+
+def _decider(
+    catalogue: Sequence[KnownPart], every: Mapping[str, Family], duty: Duty
+) -> Callable[[Spec], frozenset[str]]:
+    """What would do for a specification: the ids of parts on record that a place that held it accepts."""
+
+    def decide(spec: Spec) -> frozenset[str]:
+        family = every[spec.family]
+        parts = [p for p in catalogue if p.spec.family == spec.family][:DECIDED]
+        wanted = (requirement(family, spec, duty),)
+        return frozenset(
+            v.parts[0]
+            for v in equivalents(family, wanted, parts, duty)
+            if v.outcome in (*FITTABLE, "temporary")
+        )
+
+    return decide
 
 
 @lru_cache(maxsize=4)

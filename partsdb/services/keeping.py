@@ -72,7 +72,7 @@ def causes_on(machine_id: str, inquiries: Sequence[Inquiry], records: Known) -> 
     for inquiry in inquiries:
         if inquiry.machine_id != machine_id or inquiry.ended_at is not None:
             continue
-        found = look_up(inquiry, records)
+        found = look_up(inquiry, records, advise=False)
         if found.family is None or found.spec is None:
             continue
         position = records.position(inquiry.position_id)
@@ -149,7 +149,7 @@ def _entry(
             "Name it with --part, and say what failed with `partsdb job want` or the conversation",
         )
     newest = max(inquiries, key=lambda i: i.started_at)
-    found = look_up(newest, known(store))
+    found = look_up(newest, known(store), advise=False)
     verdict = next((v for v in found.shelf if v.parts == (fitted[0].id,)), None)
     if verdict is None or verdict.outcome not in ("temporary", *FITTABLE):
         outcome = verdict.outcome if verdict else "not on the shelf for this"

@@ -101,7 +101,9 @@ def _problem(
         raise BadInput("the shop's hours and place are not set", "Set them once with `partsdb shop set`")
     if not wanted:
         raise BadInput(f"nothing is wanted for {job.name!r} yet", "Add what is with `partsdb job want`")
-    found = tuple(look_up(_inquiry(w, inquiries), known, on_progress=on_progress) for w in wanted)
+    found = tuple(
+        look_up(_inquiry(w, inquiries), known, advise=False, on_progress=on_progress) for w in wanted
+    )
     rates = _rates(known.shop, known)
     pairs = tuple((need_of(w, f), f) for w, f in zip(wanted, found, strict=True))
     options = tuple(

@@ -46,7 +46,7 @@ def wanted_for(job: Job, inquiry: Inquiry, title: str, hours: float, exists: flo
 
 
 def _title(inquiry: Inquiry) -> str:
-    found = look_up(inquiry, Known())
+    found = look_up(inquiry, Known(), advise=False)
     if found.family is None or found.spec is None:
         raise BadInput("it can't be told what is wanted", "Say so with --title, or the kind with --kind")
     return families()[found.family.name].title_of(found.spec)

@@ -45,7 +45,7 @@ def test_from_nothing_to_the_machines_record(tmp_path, monkeypatch):
     assert plan["uncovered"] == []
     assert plan["probability"] > 0.5
     run("order place planks", db)
-    run('order news planks VS-30 received --day 2026-06-03', db)
+    run("order news planks VS-30 received --day 2026-06-03", db)
     after = json.loads(run("plan planks --runs 2000 --json", db))
     assert after["probability"] >= plan["probability"]
     run('decide saw "run cap" "VS-30 fitted" --why "the plate said 30 µF"', db)
