@@ -31,7 +31,7 @@ Floats = NDArray[np.float64]
 # Our judgement, open to argument: what is believed before any delivery is known.
 OPTIMISM = 0.4  # suppliers are two fifths of a spread later than the middle of what they quote
 OPTIMISM_WEIGHT = 2.0  # ... as if two deliveries had said so
-SPREAD_SHAPE, SPREAD_SCALE = 2.5, 3.0
+SPREAD_SHAPE, SPREAD_SCALE = 2.5, 3.4
 STOCK_SAID = (9.0, 1.0)  # "in stock" is true nine times in ten
 STOCK_UNSTATED = (1.0, 2.0)
 STALE_DAYS = 120.0  # a quotation's claim of stock fades with this time constant [days]

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from partsdb.planning.factors import Floats
+from partsdb.planning.greedy import best_step_first
 from partsdb.planning.listing import Listed, levels_of, plans
 from partsdb.planning.milp import Answer
 from partsdb.planning.search import Choice, Search, late_weights
@@ -22,6 +23,7 @@ from partsdb.planning.search import Choice, Search, late_weights
 TIGHTENINGS = 5
 MOST_TESTED = 3_000  # listed plans tested exactly before the proof is given up
 LARGE_GAP = 2e-3  # relative gap at which the solver may stop on large problems [-]
+MIDDLING = 3_000  # columns up to which a large problem's plan is polished need by need
 QUICK_GAP = 5e-3  # ... and where no proof is asked
 WHOLE = 1e-9  # a probability this little below the target has reached it
 HAIR = 0.5  # half a minor unit: no two plans' costs lie closer
@@ -66,6 +68,7 @@ def cheapest(search: Search, target: float) -> Choice | None:
     )
     found = _tightened(search, target, found, steps=1 if search.small else TIGHTENINGS)
     if not search.small:
+        found = _polished(search, target, found)
         answer = search.program.solve("cost", bound=math.log(target), gap=_gap(search))
         return found and replace(found, bound=answer.bound if answer else None)
     if found is None:
@@ -74,6 +77,17 @@ def cheapest(search: Search, target: float) -> Choice | None:
             return None
         found = sure
     return _proved_cheapest(search, target, improved(search, found, _by_cost(target)))
+
+
+def _polished(search: Search, target: float, found: Choice | None) -> Choice | None:
+    """On problems of middling size: never worse than the best rule by hand, nor than a change of one need."""
+    if search.size > MIDDLING:
+        return found
+    by_hand = best_step_first(search, target)
+    known = [choice for choice in (found, by_hand) if choice is not None and search.allowed(choice.places)]
+    if not known:
+        return None
+    return improved(search, min(known, key=_by_cost(target)), _by_cost(target), passes=3)
 
 
 def quick(search: Search, target: float) -> Choice | None:
@@ -99,12 +113,16 @@ def _proved_cheapest(search: Search, target: float, found: Choice) -> Choice:
         (0,),
         lambda cost, outlay, logs: (cost < most) & (outlay <= budget) & (logs[:, 0] >= least),
     )
-    if listed is None:
-        answer = search.program.solve("cost", bound=least)
-        return replace(found, bound=min(answer.bound, found.money.cost) if answer else None)
-    best, proved = _first(search, listed, listed.cost, found, _by_cost(target), lambda c: c.money.cost - HAIR)
-    bound = best.money.cost if proved else float(listed.cost.min(initial=best.money.cost))
-    return replace(best, bound=bound, proved=proved)
+    if listed is not None:
+        best, proved = _first(
+            search, listed, listed.cost, found, _by_cost(target), lambda c: c.money.cost - HAIR
+        )
+        if proved:
+            return replace(best, bound=best.money.cost, proved=True)
+        found = best
+    found = _polished(search, target, _tightened(search, target, found)) or found
+    answer = search.program.solve("cost", bound=least, seconds=5.0)
+    return replace(found, bound=min(answer.bound, found.money.cost) if answer else None)
 
 
 def least_total(search: Search, start: Choice) -> Choice:

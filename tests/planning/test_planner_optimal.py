@@ -11,6 +11,7 @@ from partsdb.planning.arrivals import World, world
 from partsdb.planning.columns import columns_of
 from partsdb.planning.factors import Factor, constant, drawn, joint
 from partsdb.planning.frontier import frontier
+from partsdb.planning.greedy import best_step_first
 from partsdb.planning.milp import bound_logs
 from partsdb.planning.search import Search, late_weights, search_of
 from partsdb.planning.solve import cheapest, least_total, surest
@@ -103,6 +104,18 @@ def test_the_marginal_product_is_never_above_and_the_bound_never_below_the_proba
             bound = sum(values[c] for values, c in zip(bounds, places, strict=True))
             assert marginal <= exact + 1e-12
             assert math.log(max(exact, 1e-300)) <= bound + 1e-9
+
+
+@pytest.mark.parametrize("seed", [504, 507])
+def test_a_plan_too_large_to_be_proved_is_never_dearer_than_the_best_rule_by_hand(seed: int) -> None:
+    search = search_of(world(invented(seed, 9, 6, 4, doubt=False, days=11), 1), all_days=True)
+    sure = surest(search)
+    assert sure is not None
+    target = 0.85 * sure.probability
+    greedy, found = best_step_first(search, target), cheapest(search, target)
+    assert greedy is not None and found is not None and found.bound is not None
+    assert found.bound <= found.money.cost <= greedy.money.cost
+    assert found.probability >= target - 1e-9
 
 
 @pytest.mark.parametrize("seed", range(3))

@@ -8,7 +8,6 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
-from support.planning_cases import service, supplier
 
 from partsdb.planning.calendars import (
     cut_off_at,
@@ -20,6 +19,7 @@ from partsdb.planning.calendars import (
 from partsdb.planning.leadtimes import normal_cdf, student_t_cdf
 from partsdb.planning.sequence import longest_tails
 from partsdb.records import Calendar, Hours, Shop
+from support.planning_cases import service, supplier
 
 # --------------------------------------------------------------------------- networks
 
