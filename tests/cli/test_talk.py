@@ -35,7 +35,7 @@ def test_it_works_with_no_setup_at_all_and_with_every_answer_unknown(tmp_path: P
 
 
 def test_each_answer_is_kept_and_a_broken_conversation_goes_on(shop: Path):
-    broken = partsdb("", shop, typed="25 MFD; 440 VAC 60 CY\n1\nh\n")
+    broken = partsdb("", shop, typed="2? MFD; 440 VAC 60 CY\n1\nh\n")
     assert broken.code == 130
     assert "kept" in broken.err
     taken_up = partsdb("", shop, typed="y\n?\np\n?\n")
