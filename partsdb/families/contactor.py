@@ -39,7 +39,6 @@ from partsdb.quantities import to_si
 from partsdb.source import PRACTICE, Source, judgement, said
 from partsdb.tables import load
 
-_COIL_RULE = load("coil_limits").source
 _FREQUENCIES = ("50", "60", "50/60")
 _INTERLOCKS = ("none", "electrical", "mechanical", "mechanical and electrical")
 _ANY = Interval(None, None)
@@ -152,10 +151,14 @@ FIELDS = (
 
 CONSISTENCY = (
     Consistency(("nema_size", "current@continuous"), ratings.size_agrees, load("nema_sizes").source),
-    Consistency(("power@AC-3@400V", "current@AC-3@400V"), ratings.kilowatts_agree, load("motor_current_iec").source),
-    *(Consistency((f"current@{heavier}V", f"current@{lighter}V"), ratings.amperes_in_order, PRACTICE)
-      for heavier, lighter in (("AC-4@400", "AC-3@400"), ("AC-3@400", "AC-3@230"), ("AC-3@690", "AC-3@400"),
-                               ("AC-3@400", "AC-1@400"), ("AC-3@400", "AC-1@690"))),
+    *(Consistency((f"power@AC-3@{v}V", f"current@AC-3@{v}V"), ratings.kilowatts_agree(v), PRACTICE)
+      for v in (230, 380, 400, 415)),
+    # AC-3 amperes are the same up to 440 V and fall above; AC-4 and AC-1 stand in usual ratios to AC-3
+    *(Consistency((f"current@{a}V", f"current@{b}V"), ratings.amperes_related(centre, spread, worst), PRACTICE)
+      for a, b, centre, spread, worst in (
+          ("AC-3@230", "AC-3@400", 1.0, 0.05, -2.5), ("AC-3@690", "AC-3@400", 0.65, 0.2, -6.0),
+          ("AC-4@400", "AC-3@400", 0.42, 0.25, -6.0), ("AC-3@400", "AC-1@400", 0.65, 0.25, -6.0),
+          ("AC-3@400", "AC-1@690", 0.65, 0.25, -6.0))),
 )  # fmt: skip
 
 
@@ -285,12 +288,10 @@ def _reversing(spec: Spec) -> Iterable[Limit]:
 
 
 _CURES: dict[str, tuple[str, float]] = {
-    "coil_pull_in": ("change the coil for one of the control circuit's volts, hertz and kind", 0.75),
-    "coil_highest": ("change the coil for one of the control circuit's volts, hertz and kind", 0.75),
+    **dict.fromkeys(("coil_pull_in", "coil_highest"), ("change the coil for the control circuit's volts and kind", 0.75)),
     "coil_frequency": ("change the coil, or use the tap the maker gives for this frequency", 0.75),
     "coil_kind": ("fit the maker's DC coil, or an economy resistor with a late-break contact sized by the maker", 1.5),
-    "aux_no": ("add an auxiliary contact block of the same series", 0.5),
-    "aux_nc": ("add an auxiliary contact block of the same series", 0.5),
+    **dict.fromkeys(("aux_no", "aux_nc"), ("add an auxiliary contact block of the same series", 0.5)),
     "mounting": ("drill the plate, or fit an adapter for the rail", 0.5),
     "arrangement": ("build the pair: two contactors of equal frame, mechanical interlock between them, each coil "
                     "wired through the other's normally closed contact", 2.0),
@@ -381,7 +382,7 @@ def _suspects(spec: Spec, duty: Duty) -> Iterable[Suspect]:
     pull_in = spec.num("coil_pull_in")
     if volts is not None and pull_in is not None and volts < pull_in:
         yield Suspect("low-control-voltage", "control volts too low", f"{volts:g} V, the coil wants {pull_in:.0f} V",
-                      "volts at the coil while it pulls in", "a sound control supply", 0.7, _COIL_RULE)  # fmt: skip
+                      "volts at the coil while it pulls in", "a sound control supply", 0.7, load("coil_limits").source)  # fmt: skip
     if asks.inching(duty) and not any(rating(v.qualifier).category == "AC-4" for v in spec.all("current")):
         yield Suspect("inching", "inched or reversed on contacts not rated for it", "no AC-4 rating on the plate",
                       "how many of its operations are inched or reversed?", "a contactor with an AC-4 rating", 0.5,

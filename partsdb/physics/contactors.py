@@ -8,7 +8,7 @@ A rating is named by a qualifier "category@volts", e.g. "AC-3@400V"; "continuous
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -242,19 +242,35 @@ def size_agrees(sizes: Any, amperes: Any) -> Any:
     return np.where(np.isnan(off), 0.0, np.where(off < 0.02, 0.0, -6.0))
 
 
-def kilowatts_agree(power: Any, amperes: Any) -> Any:
-    """Kilowatts and amperes at 400 V: P / (√3·V·I) of cage motors lies about 0.72, within a quarter."""
-    ratio = np.asarray(power, dtype=float) / (math.sqrt(3) * 400 * np.asarray(amperes, dtype=float))
-    pull = -0.5 * (np.log(ratio / 0.70) / 0.13) ** 2
-    return np.where(np.isnan(pull), 0.0, np.maximum(pull, -12.0))
+def kilowatts_agree(volts: float) -> Callable[[Any, Any], Any]:
+    """Log factor of kilowatts and amperes at one voltage [V]: P / (√3·V·I) lies about 0.65 on contactors' plates,
+    within a tenth (amperes are rounded up to the frame's), a little looser below 300 V.
 
-
-def amperes_in_order(heavier: Any, lighter: Any) -> Any:
-    """Log factor of two ratings of one contactor, the heavier duty (or higher voltage) first: it never carries
-    more, seldom under a quarter.
-
-    >>> [float(x) for x in amperes_in_order(np.array([12.0, 50.0, np.nan]), np.array([25.0, 25.0, 25.0]))]
-    [0.0, -5.0, 0.0]
+    >>> agree = kilowatts_agree(400)
+    >>> [round(float(x), 1) for x in agree(np.array([11000.0, 11000.0, np.nan]), np.array([25.0, 40.0, 25.0]))]
+    [0.0, -10.0, 0.0]
     """
-    ratio = np.asarray(heavier, dtype=float) / np.asarray(lighter, dtype=float)
-    return np.where(np.isnan(ratio), 0.0, np.where(ratio > 1.02, -5.0, np.where(ratio < 0.25, -3.0, 0.0)))
+    spread = 0.10 if volts > 300 else 0.14
+
+    def agree(power: Any, amperes: Any) -> Any:
+        ratio = np.asarray(power, dtype=float) / (math.sqrt(3) * volts * np.asarray(amperes, dtype=float))
+        pull = -0.5 * (np.log(ratio / 0.65) / spread) ** 2
+        return np.where(np.isnan(pull), 0.0, np.maximum(pull, -10.0))
+
+    return agree
+
+
+def amperes_related(centre: float, spread: float, worst: float = -6.0) -> Callable[[Any, Any], Any]:
+    """Log factor of two ratings of one contactor whose ratio lies about `centre`, within `spread` (log) [-].
+
+    >>> equal = amperes_related(1.0, 0.05)
+    >>> [round(float(x), 1) for x in equal(np.array([18.0, 12.0, np.nan]), np.array([18.0, 18.0, 18.0]))]
+    [0.0, -6.0, 0.0]
+    """
+
+    def agree(first: Any, second: Any) -> Any:
+        ratio = np.asarray(first, dtype=float) / np.asarray(second, dtype=float)
+        pull = -0.5 * (np.log(ratio / centre) / spread) ** 2
+        return np.where(np.isnan(pull), 0.0, np.maximum(pull, worst))
+
+    return agree
