@@ -6,10 +6,12 @@ then finds must be the state before or the state after, never one between, and s
 
 from __future__ import annotations
 
+import contextlib
 import os
 import random
 import shutil
 import signal
+import sqlite3
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -96,10 +98,25 @@ WORKS = (
 
 
 def state(folder: Path) -> str:
-    """What the folder's database says, and its backups; raises AssertionError when any of them isn't sound."""
-    seen = [_dump(folder / "parts.db")]
+    """The tables of the folder's database before anybody mends anything, what it then says, and its backups.
+
+    Raises AssertionError when any of them isn't sound.
+    """
+    seen = [_tables(folder / "parts.db"), _dump(folder / "parts.db")]
     seen += [_dump(one) for one in backups(folder / "parts.db")]
     return " ".join(seen)
+
+
+def _tables(path: Path) -> str:
+    """Schema revision and number of tables as they are in the file, 0 when there are none yet."""
+    if not path.exists():
+        return "0"
+    with contextlib.closing(sqlite3.connect(path)) as raw:
+        names = [row[0] for row in raw.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
+        if "alembic_version" not in names:
+            return str(len(names))
+        (revision,) = raw.execute("SELECT version_num FROM alembic_version").fetchone()
+    return f"{revision}:{len(names)}"
 
 
 def _dump(path: Path) -> str:
@@ -143,10 +160,11 @@ def torture(work: Work, folder: Path, kills: int, seed: int) -> dict[str, int]:
     shutil.copytree(pristine, there)
     before = state(there)
     found = {"before": 0, "after": 0}
-    for _ in range(kills):
+    for i in range(kills):
         shutil.rmtree(there)
         shutil.copytree(pristine, there)
-        run_and_kill(work, there, chance.uniform(0, lasts * 1.05))
+        moment = chance.uniform(0.7, 1.2) if i % 2 else chance.uniform(0, 1)  # the end is where it is decided
+        run_and_kill(work, there, lasts * moment)
         seen = state(there)
         assert seen in _allowed(work, before, after), f"{work.name}: half done after a kill"
         found["after" if seen == after else "before"] += 1
