@@ -288,7 +288,7 @@ def _reversing(spec: Spec) -> Iterable[Limit]:
 
 
 _CURES: dict[str, tuple[str, float]] = {
-    **dict.fromkeys(("coil_pull_in", "coil_highest"), ("change the coil for the control circuit's volts and kind", 0.75)),
+    **dict.fromkeys(("coil_pull_in", "coil_highest"), ("change the coil for the control circuit's volts", 0.75)),
     "coil_frequency": ("change the coil, or use the tap the maker gives for this frequency", 0.75),
     "coil_kind": ("fit the maker's DC coil, or an economy resistor with a late-break contact sized by the maker", 1.5),
     **dict.fromkeys(("aux_no", "aux_nc"), ("add an auxiliary contact block of the same series", 0.5)),
@@ -381,8 +381,8 @@ def _suspects(spec: Spec, duty: Duty) -> Iterable[Suspect]:
                       0.8 if flux > 1.05 else 0.4 if hertz else 0.2, source)  # fmt: skip
     pull_in = spec.num("coil_pull_in")
     if volts is not None and pull_in is not None and volts < pull_in:
-        yield Suspect("low-control-voltage", "control volts too low", f"{volts:g} V, the coil wants {pull_in:.0f} V",
-                      "volts at the coil while it pulls in", "a sound control supply", 0.7, load("coil_limits").source)  # fmt: skip
+        yield Suspect("low-control-voltage", "control volts too low", f"{volts:g} V, it wants {pull_in:.0f} V",
+                      "volts at the coil, pulling in", "a sound supply", 0.7, load("coil_limits").source)  # fmt: skip
     if asks.inching(duty) and not any(rating(v.qualifier).category == "AC-4" for v in spec.all("current")):
         yield Suspect("inching", "inched or reversed on contacts not rated for it", "no AC-4 rating on the plate",
                       "how many of its operations are inched or reversed?", "a contactor with an AC-4 rating", 0.5,
