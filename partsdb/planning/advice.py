@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
+
+import numpy as np
 
 from partsdb.model import Call, Option, Trigger
 from partsdb.planning.arrivals import World, holds_out, world
@@ -38,16 +40,19 @@ def triggers(search: Search, choice: Choice) -> tuple[Trigger, ...]:
 
 
 def _trigger(world: World, waited: Sequence[Option], held: Sequence[str]) -> Trigger | None:
-    titles = " and ".join(dict.fromkeys(option.title for option in waited))
+    titles = tuple(dict.fromkeys(option.title for option in waited))
     need = waited[0].need
-    if_not = (
-        f"if {titles} is not here by then" if len(waited) == 1 else f"if none of {titles} is here by then"
-    )
+    if_not = f"if {titles[0]} is not here by then"
+    if len(titles) > 1:
+        if_not = f"if none of {' and '.join(titles)} is here by then"
+    soonest = min(_first_day(world, option) for option in waited)
     best: tuple[datetime, float, Option] | None = None
     for option in world.options_of(need):
         if option.id in held or option.id in world.gone:
             continue
         last = last_chance(world, option)
+        if last and last[0].date() < soonest:
+            continue  # nothing can be known by then
         if last and (best is None or (last[0], last[1]) > (best[0], best[1])):
             best = (*last, option)
     if best is not None:
@@ -60,6 +65,11 @@ def _trigger(world: World, waited: Sequence[Option], held: Sequence[str]) -> Tri
         return None
     out = max(outs, key=lambda o: o.decide_by)
     return Trigger(need, out.decide_by, if_not, out.title, out.cost, 1.0)
+
+
+def _first_day(world: World, option: Option) -> date:
+    """The first day on which an option's goods may well be in."""
+    return world.clock.date(int(np.searchsorted(world.daily(option), 0.01)))
 
 
 def _do(world: World, option: Option) -> str:

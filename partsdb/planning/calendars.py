@@ -182,8 +182,11 @@ class ShopClock:
         return np.where(window < 0, 0.0, self.done[first] + inside)
 
     def latest(self, minutes: float) -> datetime:
-        """The latest instant by which at most `minutes` working minutes have passed, in the shop's zone."""
-        window = int(np.searchsorted(self.done, minutes, side="right")) - 1
+        """The instant at which `minutes` of working time have passed, in the shop's zone.
+
+        Of the close of one window and the opening of the next, which are as far in working time, the close.
+        """
+        window = int(np.searchsorted(self.done, minutes, side="left")) - 1
         if window < 0:
             return datetime.fromtimestamp(self.starts[0], UTC).astimezone(self.zone)
         inside = min((minutes - self.done[window]) * 60, self.ends[window] - self.starts[window])

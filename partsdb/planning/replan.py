@@ -101,7 +101,7 @@ def _changes(problem: Problem, previous: Plan, result: Plan) -> tuple[str, ...]:
         said.append(f"being in time: {previous.probability:.1%} before, {result.probability:.1%} now")
     sunk = sum(placed.paid for placed in problem.placed)
     if sunk:
-        said.append(f"{sunk} {result.currency} is spent already; {result.outlay} more is to be paid")
+        said.append(f"{sunk:.2f} {result.currency} is spent already; {result.outlay} more is to be paid")
     return tuple(said) or ("nothing changes",)
 
 

@@ -156,6 +156,14 @@ def test_a_trigger_names_the_last_moment_and_what_still_saves_the_job() -> None:
     assert trigger.cost == Decimal("70.00")
 
 
+def test_a_trigger_never_asks_before_the_part_could_have_come() -> None:
+    for days in (6, 8, 12, 16, 20, 26):
+        made = plan(one_need(ORDERED_IN, BY_NEXT, BY_POST, days=days, target=0.3), runs=0)
+        for trigger in made.triggers:
+            waited = [line for line in made.lines if line.need == trigger.need]
+            assert trigger.by.date() >= min(line.arrives[0][0] for line in waited)
+
+
 def test_where_nothing_else_helps_the_trigger_is_the_way_out() -> None:
     out = WayOut("have it made by the works next door", Decimal(400), NOW + timedelta(days=3))
     made = plan(replace(one_need(ORDERED_IN, days=12, target=0.1), way_out=(out,)), runs=0)

@@ -72,6 +72,12 @@ def test_the_latest_moment_of_a_count_of_minutes_reads_back() -> None:
         assert clock.minutes(clock.latest(minutes)) == pytest.approx(minutes)
 
 
+def test_a_count_that_ends_with_a_day_is_that_days_close_and_not_the_next_opening() -> None:
+    clock = shop_clock(shop(), MONDAY, 30)
+    assert clock.latest(510.0) == datetime(2026, 3, 16, 16, 30, tzinfo=LONDON)
+    assert clock.latest(510.5) > datetime(2026, 3, 17, 8, 0, tzinfo=LONDON)
+
+
 def test_a_shop_without_hours_is_refused() -> None:
     from dataclasses import replace
 
