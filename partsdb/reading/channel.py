@@ -26,7 +26,8 @@ INSERTED = -5.5  # a glyph on the plate that the text doesn't have [nat]
 INSERTED_ILLEGIBLE = -2.2  # the same when it is illegible (dirt taken for a glyph)
 DELETED = -5.0  # a glyph of the text that left no trace
 RUN_FIRST, RUN_NEXT = -0.7, -0.2  # a run swallows its first and each further glyph of the text
-CUT_FIRST, CUT_NEXT = -2.0, -0.2  # the text goes on beyond the end of the fragment
+CUT_FIRST, CUT_NEXT = -4.5, -0.2  # a word goes on beyond the end of the fragment, and nobody typed ...
+CUT_LABEL = -2.5  # a label that belongs before or behind a fragment is lost
 MOST_GLYPHS = 600  # glyphs of one reading that are decoded; a plate holds some two hundred
 
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"

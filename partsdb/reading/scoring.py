@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from partsdb.family import Row
-from partsdb.reading import align
+from partsdb.reading import align, channel
 from partsdb.reading.align import NEVER, Ints, Packed, Steps, Tree, pack, place, score
 from partsdb.reading.channel import Plate
 from partsdb.reading.fragments import fold_text
@@ -137,16 +137,23 @@ def score_columns(
     core = align.align(columns.tree, margins.steps)
     bare = [_bare(ends) for ends in (lexicon.prefixes, lexicon.suffixes)]
     before, behind = score(margins.before), score(margins.behind)
-    most = np.maximum(before.max(axis=0), bare[0]) + np.maximum(behind.max(axis=0), bare[1])
+    least = [np.maximum(b, channel.CUT_LABEL) for b in bare]
+    most = np.maximum(before.max(axis=0), least[0]) + np.maximum(behind.max(axis=0), least[1])
     reach = score(core.max(axis=0))[columns.text] + columns.logp.astype(np.float32) + most[columns.group]
     kept = _promising(columns, reach, prior, floors)
     columns, prior = columns.only(kept), prior[kept]
     own, group = score(core)[:, columns.text], columns.group
     own += columns.logp.astype(np.float32)
     begin = place(core)[:, columns.text]
-    heads = [(None, bare[0][group]), (margins.before, before[begin, group])]
+    edge = np.array([g == 2 for g in margins.steps.gap])
+    lost = [np.maximum(b, channel.CUT_LABEL)[group] for b in bare]
+    alone = np.where(edge[begin], lost[0], bare[0][group])
+    heads = [(None, alone), (margins.before, before[begin, group])]
     torn = margins.torn[:, columns.tree.last[columns.text]]
-    tails = [(None, torn + bare[1][group]), (margins.behind, behind[:, group])]
+    tails = [
+        (None, torn + np.where(edge[:, None], lost[1], bare[1][group])),
+        (margins.behind, behind[:, group]),
+    ]
     variants = [
         Scores(own + head + tail, core, columns, first, last) for first, head in heads for last, tail in tails
     ]
