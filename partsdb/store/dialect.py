@@ -19,6 +19,8 @@ from sqlalchemy.exc import DBAPIError
 from partsdb.errors import BadInput, PartsError, StoreTrouble
 
 _SQLITE = sqlite.dialect()
+SUFFIXES = ("", "-wal", "-shm")
+"""The files a database consists of, behind its name."""
 
 
 def engine(path: Path, wait: float, *, foreign_keys: bool = True) -> Engine:
@@ -81,12 +83,6 @@ def upsert(table: Table, columns: Sequence[str], telling: Sequence[str]) -> str:
     return f"{insert(table, columns)} {conflict}"
 
 
-def changes(connection: Connection) -> int:
-    """How many rows this connection has written since it was opened."""
-    raw: Any = connection.connection.driver_connection
-    return int(raw.total_changes)
-
-
 def _quoted(name: str) -> str:
     return _SQLITE.identifier_preparer.quote(name)
 
@@ -106,7 +102,7 @@ def copy(source: Path, target: Path, on_progress: Callable[[int, int], None] | N
         contextlib.closing(sqlite3.connect(unfinished)) as there,
     ):
         here.backup(there, pages=2000 if on_progress else -1, progress=report if on_progress else None)
-        if found := faults(there):
+        if found := _faults(there):
             raise StoreTrouble(f"the copy of {source} is not sound: {found[0]}", "Check the disk; try again")
     unfinished.replace(target)
 
@@ -121,33 +117,76 @@ def overwrite(source: Path, target: Path, wait: float) -> None:
         here.backup(there)
 
 
-def faults(raw: Any) -> tuple[str, ...]:
+def write_rows(connection: Connection, sql: str, rows: Sequence[tuple[Any, ...]]) -> None:
+    """Runs a statement of `insert` or `upsert` for many rows, by the driver alone."""
+    connection.exec_driver_sql(sql, rows if isinstance(rows, list) else list(rows))
+
+
+def faults(connection: Connection) -> tuple[str, ...]:
     """What SQLite's own integrity and foreign key checks find; empty when all is well."""
+    return _faults(_raw(connection))
+
+
+def faults_in(path: Path) -> tuple[str, ...]:
+    """The same for a file that isn't open."""
+    with contextlib.closing(sqlite3.connect(path)) as raw:
+        return _faults(raw)
+
+
+def _faults(raw: sqlite3.Connection) -> tuple[str, ...]:
     found = [str(row[0]) for row in raw.execute("PRAGMA integrity_check").fetchall()]
     damage = tuple(f"damaged: {line}" for line in found if line != "ok")
     return damage + tuple(
-        f"{table} row {row} names a {parent} that isn't there" for table, row, parent in dangling(raw)
+        f"{table} row {row} names a {parent} that isn't there" for table, row, parent in _dangling(raw)
     )
 
 
-def dangling(raw: Any) -> tuple[tuple[str, object, str], ...]:
-    """Rows whose foreign key names nothing: (table, id or row number, table named)."""
+Dangling = tuple[str, object, str]
+"""Table, id or row number, and the table in which what it names is missing."""
+
+
+def dangling(connection: Connection) -> tuple[Dangling, ...]:
+    """Rows whose foreign key names nothing, the first twenty."""
+    return _dangling(_raw(connection))
+
+
+def _dangling(raw: sqlite3.Connection) -> tuple[Dangling, ...]:
     found = []
     for table, rowid, parent, _ in raw.execute("PRAGMA foreign_key_check").fetchmany(20):
         key = next(row[1] for row in raw.execute(f"PRAGMA table_info({table})").fetchall() if row[5] == 1)
-        row = raw.execute(
-            f"SELECT {key} FROM {table} WHERE rowid = ?", (rowid,)
-        ).fetchone()  # names from the schema
+        row = raw.execute(f"SELECT {key} FROM {table} WHERE rowid = ?", (rowid,)).fetchone()
         found.append((table, row[0] if row else rowid, parent))
     return tuple(found)
 
 
-def undo(connection: Connection) -> tuple[tuple[str, object, str], ...]:
-    """Takes back a transaction whose commit was refused; says which rows named something missing (the first three)."""
-    raw: Any = connection.connection.driver_connection
-    found = dangling(raw)[:3]
+def undo(connection: Connection) -> tuple[Dangling, ...]:
+    """Takes back a transaction whose commit was refused; says which rows named something missing, the first three."""
+    raw = _raw(connection)
+    found = _dangling(raw)[:3]
     raw.execute("ROLLBACK")
     return found
+
+
+def changes(connection: Connection) -> int:
+    """How many rows this connection has written since it was opened."""
+    return _raw(connection).total_changes
+
+
+def _raw(connection: Connection) -> sqlite3.Connection:
+    found = connection.connection.driver_connection
+    assert isinstance(found, sqlite3.Connection)
+    return found
+
+
+def readable(path: Path, wait: float) -> bool:
+    """Whether the file is a database that can be opened at all; a lock is no answer and is raised as it is."""
+    try:
+        revision_of(path, wait)
+    except sqlite3.OperationalError:
+        raise
+    except (sqlite3.DatabaseError, StoreTrouble):
+        return False
+    return True
 
 
 # --------------------------------------------------------------------------- what went wrong, in one line

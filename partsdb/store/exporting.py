@@ -75,7 +75,7 @@ def import_from(folder: Path, path: Path, now: datetime) -> Store:
             held.reflect(connection)
             for name in manifest["tables"]:
                 _read(connection, held.tables[name], folder / f"{name}.csv")
-            if lost := dialect.dangling(connection.connection.driver_connection):
+            if lost := dialect.dangling(connection):
                 finding = Finding(
                     f"{lost[0][0]}.csv", "", str(lost[0][1]), f"a record of {lost[0][2]} that is there"
                 )
@@ -163,10 +163,10 @@ def _read(connection: Connection, table: Table, path: Path) -> None:
         for cells in reader:
             lot.append(tuple(_value(cell, column) for cell, column in zip(cells, columns, strict=True)))
             if len(lot) == CHUNK:
-                connection.exec_driver_sql(sql, lot)
+                dialect.write_rows(connection, sql, lot)
                 lot = []
         if lot:
-            connection.exec_driver_sql(sql, lot)
+            dialect.write_rows(connection, sql, lot)
 
 
 def _value(cell: str, column: Any) -> Any:

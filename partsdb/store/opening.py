@@ -85,7 +85,7 @@ def _bring_up_to_date(path: Path, now: datetime, wait: float) -> None:
                     "created_at": moment_text(now),
                 }
                 connection.execute(insert(schema.meta).values(fresh))
-            if dialect.dangling(connection.connection.driver_connection):
+            if dialect.dangling(connection):
                 raise StoreTrouble(f"the records of {path} don't fit together", "Nothing was changed")
     finally:
         engine.dispose()

@@ -149,7 +149,7 @@ class Store:
         columns = ("address", "etag", "modified", "fetched_at")
         statement = dialect.upsert(schema.fetches, columns, columns)
         with self.writing() as connection:
-            connection.exec_driver_sql(statement, [(address, etag, modified, moment_text(at))])
+            dialect.write_rows(connection, statement, [(address, etag, modified, moment_text(at))])
 
     def part_numbers(self) -> PartNumbers:
         """Every number parts go by, to look up many quickly."""
@@ -257,7 +257,7 @@ def _no_cycle_search() -> Iterator[None]:
             gc.enable()
 
 
-def _dangling(rows: Sequence[tuple[str, object, str]]) -> BadInput:
+def _dangling(rows: Sequence[dialect.Dangling]) -> BadInput:
     """Which record names what isn't there, in words."""
     lines = "; ".join(
         f"{_word(table)} {id} names a {_word(parent)} that isn't there" for table, id, parent in rows

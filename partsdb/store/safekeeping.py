@@ -6,8 +6,6 @@ name only when it is complete and checked.
 
 from __future__ import annotations
 
-import contextlib
-import sqlite3
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
@@ -26,7 +24,7 @@ KEEP = 7
 def check(store: Store) -> tuple[str, ...]:
     """Every fault that can be found: damage, records that name what isn't there, numbers that succeed in a circle."""
     with store.reading() as connection:
-        found = dialect.faults(connection.connection.driver_connection)
+        found = dialect.faults(connection)
     rounds = circles(store.all(Succession))
     return found + tuple(
         f"these supersede each other in a circle: {' -> '.join((*one, one[0]))}" for one in rounds
@@ -75,9 +73,8 @@ def restore(backup: Path, path: Path, now: datetime, *, wait: float = PATIENCE) 
         revision = dialect.revision_of(backup, wait)
         if revision not in schema.REVISIONS:
             raise StoreTrouble(f"{backup} is not a backup this program can read", "Name another backup")
-        with contextlib.closing(sqlite3.connect(backup)) as raw:
-            if dialect.faults(raw):
-                raise StoreTrouble(f"the backup {backup} is damaged", "Name another backup")
+        if dialect.faults_in(backup):
+            raise StoreTrouble(f"the backup {backup} is damaged", "Name another backup")
     with dialect.explained(path):
         path.parent.mkdir(parents=True, exist_ok=True)
         before = _set_aside(path, now, wait)
@@ -90,15 +87,13 @@ def _set_aside(path: Path, now: datetime, wait: float) -> Path | None:
     if not path.exists():
         return None
     aside = path.with_name(f"{path.stem}-before-{now.astimezone(UTC):%Y%m%dT%H%M%SZ}{path.suffix}")
-    try:
+    if dialect.readable(path, wait):
         if dialect.revision_of(path, wait) is None:
             return None
         dialect.copy(path, aside)
-    except (sqlite3.DatabaseError, StoreTrouble) as fault:
-        if isinstance(fault, sqlite3.OperationalError):
-            raise
-        for suffix in ("", "-wal", "-shm"):
-            part = path.with_name(path.name + suffix)
-            if part.exists():
-                part.replace(aside.with_name(aside.name + suffix))
+        return aside
+    for suffix in dialect.SUFFIXES:
+        part = path.with_name(path.name + suffix)
+        if part.exists():
+            part.replace(aside.with_name(aside.name + suffix))
     return aside

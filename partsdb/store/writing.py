@@ -47,9 +47,9 @@ def write(connection: Connection, records: Sequence[object], origin: Origin | No
         rows = [row_of(record) for record in some]
         if origin is not None and "import_id" in kind.table.c:
             rows = [(*row, origin.import_id, origin.rows[i]) for row, i in zip(rows, at, strict=True)]
-            connection.exec_driver_sql(_statement(kind, imported=True), rows)
+            dialect.write_rows(connection, _statement(kind, imported=True), rows)
         else:
-            connection.exec_driver_sql(_statement(kind, imported=False), rows)
+            dialect.write_rows(connection, _statement(kind, imported=False), rows)
         for child in kind.children:
             _write_children(connection, child, some, silent=_SAYS_WHERE_FROM if origin else ())
 
@@ -79,7 +79,7 @@ def _write_children(
     fresh = [(id, i, *shared, *row) for id in differing for i, row in enumerate(wanted[id])]
     if fresh:
         names = (child.key, "ordinal", *(child.shared[:1] if child.shared else ()), *child.columns)
-        connection.exec_driver_sql(dialect.insert(child.table, names), fresh)
+        dialect.write_rows(connection, dialect.insert(child.table, names), fresh)
 
 
 def _stored(connection: Connection, child: Child, ids: list[str]) -> dict[str, list[tuple[Any, ...]]]:

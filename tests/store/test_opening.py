@@ -239,5 +239,21 @@ def test_two_programs_that_make_the_same_database_at_once_make_one(tmp_path: Pat
         assert store.version() == 4
 
 
+def test_two_programs_that_write_at_once_both_get_everything_in(tmp_path: Path) -> None:
+    stored.opened(tmp_path).close()
+    code = (
+        "import sys; from pathlib import Path; from datetime import UTC, datetime;"
+        "from partsdb.records import Machine; from partsdb.store import open_store;"
+        "store = open_store(Path(sys.argv[1]), now=datetime.now(UTC), wait=30);"
+        "[store.put(Machine(sys.argv[2] + str(i), 'Winder')) for i in range(40)]"
+    )
+    command = [sys.executable, "-c", code, str(tmp_path / "parts.db")]
+    writers = [subprocess.Popen([*command, name]) for name in ("a", "b")]
+    assert [writer.wait() for writer in writers] == [0, 0]
+    with stored.opened(tmp_path) as store:
+        assert store.count(Machine) == 80
+        assert store.version() == 80
+
+
 def test_the_known_revisions_are_in_order() -> None:
     assert list(REVISIONS) == sorted(REVISIONS)
