@@ -84,13 +84,20 @@ def sureness(family: Family, plate: TypedPlate, hypotheses: Sequence[Hypothesis]
         wanted = [as_value(name, 0.0) for name in names]
         return (
             found.spec.family,
-            *(v.key if (v := _same(found.spec, want)) is not None else None for want in wanted),
+            *(_rounded(_same(found.spec, want)) for want in wanted),
         )
 
     if hypotheses[0].spec.family != family.name:
         return sum(h.probability for h in hypotheses if h.spec.family == hypotheses[0].spec.family)
     best = answer(hypotheses[0])
     return min(1.0, sum(h.probability for h in hypotheses if answer(h) == best))
+
+
+def _rounded(value: Value | None) -> object:
+    ends = (value.low, value.high) if value is not None else ()
+    return (
+        value.code if value is not None and value.code else tuple(f"{x:.4g}" for x in ends if x is not None)
+    )
 
 
 def _same(spec: Spec, want: Value) -> Value | None:
