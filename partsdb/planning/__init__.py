@@ -2,8 +2,8 @@
 
     problem      what is asked                      calendars, sequence    real days and hours; order of fitting
     leadtimes    how late suppliers really are      arrivals, factors      probability tables over shared states
-    columns      single options and hedges          milp, listing, search, solve, frontier    the choice, proved
-    simulate     the second opinion                 lines, rivals, advice  what a person needs to act
+    columns      single options and hedges          milp, listing, search, greedy, solve, frontier  the choice, proved
+    simulate     the second opinion                 lines, rivals, triggers, advice  what a person needs to act
     planner      Problem -> Plan                    replan                 the same with orders already placed
 
 Pure: the clock is `Problem.now`, randomness comes from `seed`.

@@ -1,109 +1,23 @@
-"""What to do beside ordering: where the plan breaks and what then, whom to ring first, what buys more."""
+"""What to do beside ordering: whom to ring first, what a little more money or time buys, the way out."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from decimal import Decimal
 
-import numpy as np
-
-from partsdb.model import Call, Option, Trigger
-from partsdb.planning.arrivals import World, holds_out, world
+from partsdb.model import Call, Option
+from partsdb.planning.arrivals import world
 from partsdb.planning.calendars import cut_off_at, zone
-from partsdb.planning.columns import priced
-from partsdb.planning.factors import Factor
 from partsdb.planning.frontier import as_total
-from partsdb.planning.lines import amount, cut_offs, first_days, later
+from partsdb.planning.lines import amount
 from partsdb.planning.problem import Problem
 from partsdb.planning.search import Choice, Search, search_of
 from partsdb.planning.solve import improved
 
-SURE = 0.999  # a line this sure needs no second thoughts
-SAVES = 0.5  # another way still saves the day while it is at least this probable
-MOST_PUSHED = 20
 MOST_CALLS = 3
 CALL_MINUTES = 5.0
-
-
-def triggers(search: Search, choice: Choice) -> tuple[Trigger, ...]:
-    """For each bought line that may be late: the last moment at which something else still saves the job."""
-    options = {option.id: option for option in search.world.problem.options}
-    found = []
-    for column in search.columns(choice.places):
-        bought = [options[o] for o in column.options if options[o].lines]
-        sure = column.factor.first(1).mean(search.world.priors)[0] >= SURE
-        if bought and not sure:
-            found.append(_trigger(search.world, bought, column.options))
-    return tuple(sorted((t for t in found if t is not None), key=lambda t: (t.by, t.need)))
-
-
-def _trigger(world: World, waited: Sequence[Option], held: Sequence[str]) -> Trigger | None:
-    titles = tuple(dict.fromkeys(option.title for option in waited))
-    need = waited[0].need
-    if_not = f"if {titles[0]} is not here by then"
-    if len(titles) > 1:
-        if_not = f"if none of {' and '.join(titles)} is here by then"
-    soonest = min(_first_day(world, option) for option in waited)
-    best: tuple[datetime, float, Option] | None = None
-    for option in world.options_of(need):
-        if option.id in held or option.id in world.gone:
-            continue
-        last = last_chance(world, option)
-        if last and last[0].date() < soonest:
-            continue  # nothing can be known by then
-        if last and (best is None or (last[0], last[1]) > (best[0], best[1])):
-            best = (*last, option)
-    if best is not None:
-        by, p, option = best
-        way = priced(world, option)
-        cost = way.goods + way.other + sum(world.parcels[key].freight for key in way.parcels)
-        return Trigger(need, by, if_not, _do(world, option), amount(cost), p)
-    outs = [out for out in world.problem.way_out if out.decide_by > world.problem.now]
-    if not outs:
-        return None
-    out = max(outs, key=lambda o: o.decide_by)
-    return Trigger(need, out.decide_by, if_not, out.title, out.cost, 1.0)
-
-
-def _first_day(world: World, option: Option) -> date:
-    """The first day on which an option's goods may well be in."""
-    return world.clock.date(int(np.searchsorted(world.daily(option), 0.01)))
-
-
-def _do(world: World, option: Option) -> str:
-    if not option.lines:
-        return f"fit {option.title}"
-    line = option.lines[0]
-    return f"order {option.title} from {world.supplier(line.supplier_id).name} by {world.problem.service(line).name}"
-
-
-def last_chance(world: World, option: Option) -> tuple[datetime, float] | None:
-    """(last moment, P then) at which turning to this way still has SAVES of being in time; None if past."""
-    fit = sum(w * f for w, f in zip(_readings(world, option), option.fits, strict=True))
-    if not option.lines:
-        p = fit * holds_out(option)
-        moment = world.need_by(option)
-        return (moment, p) if p >= SAVES and moment > world.problem.now else None
-    found: tuple[datetime, float] | None = None
-    days = first_days(world, option)
-    for _ in range(MOST_PUSHED):
-        moment = min(cut_offs(world, option, days).values())
-        p = fit * _mean(world, world.in_time(option, moment))
-        if p < SAVES:
-            break
-        found = (moment.astimezone(world.clock.zone), p)
-        days = later(world, option, days)
-    return found
-
-
-def _readings(world: World, option: Option) -> tuple[float, ...]:
-    return next(need.readings for need in world.problem.needs if need.id == option.need)
-
-
-def _mean(world: World, factor: Factor) -> float:
-    return float(factor.first(1).mean(world.priors)[0])
 
 
 # --------------------------------------------------------------------------- calls

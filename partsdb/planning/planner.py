@@ -9,7 +9,7 @@ from decimal import Decimal
 import numpy as np
 
 from partsdb.model import FrontierPoint, Option, Plan
-from partsdb.planning.advice import calls, triggers, way_out_notes, what_buys_time, what_more_buys
+from partsdb.planning.advice import calls, way_out_notes, what_buys_time, what_more_buys
 from partsdb.planning.arrivals import World, world
 from partsdb.planning.columns import minor
 from partsdb.planning.factors import is_exact
@@ -19,6 +19,7 @@ from partsdb.planning.problem import Problem, checked
 from partsdb.planning.rivals import rivals
 from partsdb.planning.search import Choice, Search, search_of
 from partsdb.planning.simulate import simulate
+from partsdb.planning.triggers import triggers
 
 Progress = Callable[[str], None]
 MANY = 60  # needs above which advice that re-solves is left out

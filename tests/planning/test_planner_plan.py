@@ -171,6 +171,14 @@ def test_where_nothing_else_helps_the_trigger_is_the_way_out() -> None:
     assert made.way_out == (out,)
 
 
+@pytest.mark.parametrize(("price", "leaves"), [(50, True), (100_000, False)])
+def test_the_way_out_is_advised_only_where_waiting_costs_more(price: int, leaves: bool) -> None:
+    out = WayOut("subcontract", Decimal(price), NOW + timedelta(days=3))
+    made = plan(replace(one_need(ORDERED_IN, days=12, late_day="100"), way_out=(out,)), runs=0)
+    assert (made.triggers[0].do == "subcontract") == leaves
+    assert leaves or made.triggers[0].do.startswith("ring a")
+
+
 def test_a_way_out_cheaper_than_the_plan_with_its_lateness_is_said() -> None:
     out = WayOut("subcontract", Decimal(90), NOW + timedelta(days=2))
     made = plan(replace(one_need(ORDERED_IN, days=6, late_day="100"), way_out=(out,)), runs=0)

@@ -72,6 +72,13 @@ def test_a_received_part_is_here_and_nothing_more_is_bought() -> None:
     assert any("it is here" in said for said in found.changes)
 
 
+def test_nobody_waits_for_a_part_that_is_here_even_if_it_may_not_fit() -> None:
+    doubtful = tuple(replace(option, fits=(0.8,)) for option in ASKED.options)
+    here = Placed("post", NOW, "received", NOW + timedelta(days=6))
+    made = plan(after(6, here, options=doubtful, target=0.5), runs=0)
+    assert made.probability >= 0.8 and made.triggers == ()
+
+
 def test_the_wrong_part_is_out_and_is_not_ordered_again() -> None:
     found = replan(after(6, Placed("post", NOW, "wrong")), BEFORE, runs=0)
     assert found.plan.options == ("next",)
