@@ -132,7 +132,10 @@ class Store:
         return done
 
     def provenance(self, kind: type[Any], id: str) -> Provenance | None:
-        """Which list brought the record, from which row, when; None for what was entered by hand."""
+        """Which list last brought the record, from which row, when; None for what was entered by hand.
+
+        What was changed by hand since says so in the source of its own value.
+        """
         with self.reading() as connection:
             return provenance_of(connection, BY_RECORD[kind], id)
 

@@ -48,7 +48,7 @@ def write_list(path: Path, rows: int) -> None:
 
 def ours(folder: Path) -> None:
     """Reads the list into a fresh store."""
-    supplier = Supplier("s", "Harbour (invented)", Calendar("Europe/London", "GB"), ())
+    supplier = Supplier("s", "Oskarby (invented)", Calendar("Europe/London", "GB"), ())
     with open_store(folder / "ours.db", now=NOW) as store:
         parts = (Part(f"p{i}", "contactor", Spec("contactor"), f"ZQ {i}") for i in range(PARTS))
         store.put(supplier)

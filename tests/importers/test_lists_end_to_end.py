@@ -18,7 +18,7 @@ FAMILIES = {family.name: family for family in (CAPACITOR, BEARING)}
 KNOWN = Known(
     FAMILIES,
     part_id=lambda designation, maker: {"ZQ 25-440": "part-1"}.get(designation),
-    supplier_id=lambda name: {"Harbour": "supplier-1"}.get(name),
+    supplier_id=lambda name: {"Oskarby": "supplier-1"}.get(name),
 )
 
 
@@ -138,7 +138,7 @@ def test_columns_nobody_reads_are_named() -> None:
 
 def test_a_list_without_a_needed_column_is_refused_at_once() -> None:
     with pytest.raises(BadData, match="lacks columns") as caught:
-        listed("supplier,designation\nHarbour,A\n", "offers")
+        listed("supplier,designation\nOskarby,A\n", "offers")
     assert [str(finding) for finding in caught.value.findings] == [
         "list.csv:1: found 'supplier, designation', expected a column 'price'"
     ]
@@ -163,7 +163,7 @@ def test_a_price_list_gives_offers() -> None:
 
 
 def test_an_offer_of_an_unknown_part_brings_the_part_when_its_kind_is_stated() -> None:
-    text = "supplier,designation,price,kind,uf,v ac\nHarbour,NEW 30,9.10,ac_capacitor,30,450\n"
+    text = "supplier,designation,price,kind,uf,v ac\nOskarby,NEW 30,9.10,ac_capacitor,30,450\n"
     part, offer = good(text, "offers")
     assert isinstance(part, Part)
     assert isinstance(offer, Offer)
@@ -172,7 +172,7 @@ def test_an_offer_of_an_unknown_part_brings_the_part_when_its_kind_is_stated() -
 
 
 def test_an_offer_of_an_unknown_part_or_supplier_is_a_fault() -> None:
-    found = faults("supplier,designation,price\nHarbor,NEW 30,9.10\n", "offers")
+    found = faults("supplier,designation,price\nOskarbi,NEW 30,9.10\n", "offers")
     assert [line.partition(" expected ")[2] for line in found] == [
         "a supplier in the records",
         "a part in the records, or its kind in a column 'kind of part'",
@@ -180,42 +180,42 @@ def test_an_offer_of_an_unknown_part_or_supplier_is_a_fault() -> None:
 
 
 def test_a_repair_is_offered_of_a_kind_of_part() -> None:
-    (offer,) = good("supplier,kind,price,repair\nHarbour,ac_capacitor,80,yes\n", "offers")
+    (offer,) = good("supplier,kind,price,repair\nOskarby,ac_capacitor,80,yes\n", "offers")
     assert isinstance(offer, Offer)
     assert (offer.repair, offer.part_id) == (True, "ac_capacitor")
 
 
 SUPPLIERS = """name,time zone,country,service,cut-off,transit days,freight,minimum order,delivers,repairs
-Harbour,Europe/London,gb,van,15:30,1,6.50,25,mon-sat,ac_capacitor
-Harbour,Europe/London,gb,courier,9:00,1-2,14,,,
-Uplands,Europe/Berlin,DE,post,12:00,3-5,9 EUR,,,
+Oskarby,Europe/London,gb,van,15:30,1,6.50,25,mon-sat,ac_capacitor
+Oskarby,Europe/London,gb,courier,9:00,1-2,14,,,
+Zellmoor,Europe/Berlin,DE,post,12:00,3-5,9 EUR,,,
 """
 
 
 def test_a_supplier_has_a_service_for_each_of_its_rows() -> None:
-    harbour, uplands = good(SUPPLIERS, "suppliers")
-    assert isinstance(harbour, Supplier)
-    assert isinstance(uplands, Supplier)
-    assert harbour.id == "supplier-1"
-    assert [service.name for service in harbour.services] == ["van", "courier"]
-    assert harbour.services[0].delivers == (0, 1, 2, 3, 4, 5)
-    assert harbour.services[1].cut_off == time(9)
-    assert harbour.minimum_order == Money(250_000, "GBP")
-    assert harbour.repairs == ("ac_capacitor",)
-    assert uplands.services[0].freight == Money(90_000, "EUR")
-    assert uplands.services[0].transit_days == (3, 5)
+    oskarby, zellmoor = good(SUPPLIERS, "suppliers")
+    assert isinstance(oskarby, Supplier)
+    assert isinstance(zellmoor, Supplier)
+    assert oskarby.id == "supplier-1"
+    assert [service.name for service in oskarby.services] == ["van", "courier"]
+    assert oskarby.services[0].delivers == (0, 1, 2, 3, 4, 5)
+    assert oskarby.services[1].cut_off == time(9)
+    assert oskarby.minimum_order == Money(250_000, "GBP")
+    assert oskarby.repairs == ("ac_capacitor",)
+    assert zellmoor.services[0].freight == Money(90_000, "EUR")
+    assert zellmoor.services[0].transit_days == (3, 5)
 
 
 def test_a_fault_in_one_service_drops_its_supplier_and_no_other() -> None:
     listing = listed(SUPPLIERS.replace("9:00", "nine"), "suppliers")
-    assert [record.name for _, record in listing] == ["Uplands"]  # type: ignore[attr-defined]  # suppliers
+    assert [record.name for _, record in listing] == ["Zellmoor"]  # type: ignore[attr-defined]  # suppliers
     assert [finding.where for finding in listing.findings] == ["list.csv:3"]
 
 
 DELIVERIES = """supplier,ordered,received,quoted days,said in stock,was in stock,right
-Harbour,2026-09-01,2026-09-03,1-2,yes,yes,yes
-Harbour,2026-09-01,2026-09-03,1-2,yes,yes,yes
-Harbour,2026-10-01,,3,no,,
+Oskarby,2026-09-01,2026-09-03,1-2,yes,yes,yes
+Oskarby,2026-09-01,2026-09-03,1-2,yes,yes,yes
+Oskarby,2026-10-01,,3,no,,
 """
 
 
@@ -267,19 +267,20 @@ def test_a_guarded_formula_is_read_as_the_text_it_guards() -> None:
 def test_a_list_of_successions_gives_numbers_and_makers() -> None:
     first, second = good(
         "old maker,old number,relation,new maker,new number,since\n"
-        "Vale,A 1,,Vale,A 2,2019-01-01\nVale,,maker became,Brook,,\n",
+        "Tarnwick,A 1,,Tarnwick,A 2,2019-01-01\nTarnwick,,maker became,Quellmark,,\n",
         "successions",
     )
     assert isinstance(first, Succession)
     assert isinstance(second, Succession)
     assert (first.kind, first.number, first.to_number) == ("superseded by", "A 1", "A 2")
-    assert (second.kind, second.to_maker) == ("maker became", "Brook")
+    assert (second.kind, second.to_maker) == ("maker became", "Quellmark")
 
 
 def test_a_succession_that_says_half_or_nothing_is_a_fault() -> None:
     found = faults(
         "old maker,old number,relation,new maker,new number\n"
-        "Vale,A 1,,Vale,\nVale,A 1,maker became,Brook,\nVale,A 1,same as,Vale,A 1\nVale,A 1,like,Vale,A 2\n",
+        "Tarnwick,A 1,,Tarnwick,\nTarnwick,A 1,maker became,Quellmark,\n"
+        "Tarnwick,A 1,same as,Tarnwick,A 1\nTarnwick,A 1,like,Tarnwick,A 2\n",
         "successions",
     )
     assert [line.partition(" expected ")[2].partition(",")[0] for line in found] == [

@@ -142,12 +142,12 @@ def test_progress_is_told_by_chunks(store: Store) -> None:
 
 
 def test_many_numbers_are_looked_up_at_once(store: Store) -> None:
-    one = replace(stored.plain_part("1", "A-1"), maker="Brook (invented)", aliases=("X 9",))
-    other = replace(stored.plain_part("2", "a1"), maker="Vale (invented)")
+    one = replace(stored.plain_part("1", "A-1"), maker="Quellmark (invented)", aliases=("X 9",))
+    other = replace(stored.plain_part("2", "a1"), maker="Tarnwick (invented)")
     store.put(one, other, stored.plain_part("3", "B 2"))
     numbers = store.part_numbers()
     assert numbers.of("A 1") is None
-    assert numbers.of("A 1", "BROOK (invented)") == "1"
+    assert numbers.of("A 1", "QUELLMARK (invented)") == "1"
     assert numbers.of("x9") == "1"
     assert numbers.of("x9", "Someone else") is None
     assert numbers.of("b2", "Someone else") == "3"

@@ -23,7 +23,7 @@ def part(id: str, volts: float, citation: str, status: str = "stated", confidenc
         Value("voltage_ac", volts, volts, source=source, confidence=confidence),
     )
     spelled = "ZQ 25-440" if id == "a" else "zq25440"
-    return Part(id, "ac_capacitor", Spec("ac_capacitor", values), spelled, "Vale (invented)")
+    return Part(id, "ac_capacitor", Spec("ac_capacitor", values), spelled, "Tarnwick (invented)")
 
 
 ONE, OTHER = part("a", 440.0, "one.csv:2"), part("b", 400.0, "other.csv:7")
@@ -32,7 +32,7 @@ ONE, OTHER = part("a", 440.0, "one.csv:2"), part("b", 400.0, "other.csv:7")
 def test_what_sources_agree_about_is_no_disagreement() -> None:
     assert disagreements([ONE, part("b", 440.0 * (1 + 1e-9), "other.csv:7")]) == ()
     assert disagreements([ONE]) == ()
-    assert disagreements([ONE, replace(OTHER, maker="Brook (invented)")]) == ()
+    assert disagreements([ONE, replace(OTHER, maker="Quellmark (invented)")]) == ()
     assert disagreements([replace(ONE, designation=""), replace(OTHER, designation="")]) == ()
 
 
@@ -55,7 +55,7 @@ def test_what_is_open_counts_as_unknown() -> None:
 def test_a_person_settles_it() -> None:
     word = Settlement(
         "1",
-        "vale (invented)",
+        "tarnwick (invented)",
         "ZQ-25440",
         "voltage_ac",
         "",

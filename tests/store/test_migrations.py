@@ -5,6 +5,8 @@ from __future__ import annotations
 import contextlib
 import re
 import sqlite3
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -16,6 +18,8 @@ from partsdb.store import dialect
 from partsdb.store.opening import alembic_config
 from partsdb.store.schema import METADATA, REVISIONS
 from support import stored
+
+ROOT = Path(__file__).resolve().parents[2]
 
 
 def _migrate(path: Path, target: str) -> None:
@@ -82,3 +86,9 @@ def test_each_revision_goes_down_and_up_again(tmp_path: Path, revision: str) -> 
     assert _tables(path) != before
     _migrate(path, revision)
     assert _tables(path) == before
+
+
+def test_the_developers_command_compares_with_the_newest_revision() -> None:
+    alembic = Path(sys.executable).with_name("alembic")
+    ran = subprocess.run([alembic, "check"], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert ran.returncode == 0, ran.stdout + ran.stderr

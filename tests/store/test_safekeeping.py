@@ -51,10 +51,10 @@ def test_a_record_that_names_nothing_is_found_by_the_check(store: Store) -> None
 
 def test_numbers_that_succeed_each_other_in_a_circle_are_found_by_the_check(store: Store) -> None:
     store.put(
-        Succession("1", "superseded by", "Vale", "A", "Vale", "B"),
-        Succession("2", "superseded by", "Vale", "B", "Vale", "A"),
+        Succession("1", "superseded by", "Tarnwick", "A", "Tarnwick", "B"),
+        Succession("2", "superseded by", "Tarnwick", "B", "Tarnwick", "A"),
     )
-    assert check(store) == ("these supersede each other in a circle: Vale A -> Vale B -> Vale A",)
+    assert check(store) == ("these supersede each other in a circle: Tarnwick A -> Tarnwick B -> Tarnwick A",)
 
 
 def test_a_backup_has_everything_and_the_oldest_go(store: Store) -> None:

@@ -9,12 +9,12 @@ from partsdb.records import Succession, SuccessionKind
 from partsdb.store import circles, numbers_of
 
 
-def then(number: str, to: str, kind: SuccessionKind = "superseded by", maker: str = "Vale") -> Succession:
+def then(number: str, to: str, kind: SuccessionKind = "superseded by", maker: str = "Tarnwick") -> Succession:
     """One step within a maker."""
     return Succession(f"{number}>{to}", kind, maker, number, maker, to)
 
 
-def reached(number: str, *known: Succession, maker: str = "Vale") -> list[tuple[str, str]]:
+def reached(number: str, *known: Succession, maker: str = "Tarnwick") -> list[tuple[str, str]]:
     """(number, relation) of everything reached."""
     return [(one.number, one.relation) for one in numbers_of(maker, number, known)]
 
@@ -42,26 +42,29 @@ def test_another_number_of_the_same_part_opens_its_whole_history() -> None:
 
 
 def test_numbers_go_along_when_a_maker_becomes_another() -> None:
-    known = (Succession("m", "maker became", "Vale", "", "Brook", ""), then("A", "B", maker="Brook"))
-    found = numbers_of("Vale", "A", known)
+    known = (
+        Succession("m", "maker became", "Tarnwick", "", "Quellmark", ""),
+        then("A", "B", maker="Quellmark"),
+    )
+    found = numbers_of("Tarnwick", "A", known)
     assert [(one.maker, one.number, one.relation) for one in found] == [
-        ("Brook", "a", "same"),
-        ("Brook", "B", "newer"),
-        ("Vale", "b", "newer"),  # lists go on naming the maker that is gone
+        ("Quellmark", "a", "same"),
+        ("Quellmark", "B", "newer"),
+        ("Tarnwick", "b", "newer"),  # lists go on naming the maker that is gone
     ]
     assert [step.kind for step in found[1].steps] == ["maker became", "superseded by"]
 
 
 def test_the_same_number_of_another_maker_is_another_part() -> None:
-    assert reached("A", *CHAIN, maker="Brook") == []
+    assert reached("A", *CHAIN, maker="Quellmark") == []
     assert reached("A", *CHAIN, maker="") == [("B", "newer"), ("C", "newer")]
-    assert reached("A", then("A", "B", maker=""), maker="Brook") == [("B", "newer")]
+    assert reached("A", then("A", "B", maker=""), maker="Quellmark") == [("B", "newer")]
 
 
 def test_circles_are_named_once_in_the_order_they_run() -> None:
     assert circles(CHAIN) == ()
-    assert circles((*CHAIN, then("C", "A"))) == (("Vale A", "Vale B", "Vale C"),)
-    assert circles((then("A", "A"),)) == (("Vale A",),)
+    assert circles((*CHAIN, then("C", "A"))) == (("Tarnwick A", "Tarnwick B", "Tarnwick C"),)
+    assert circles((then("A", "A"),)) == (("Tarnwick A",),)
     assert circles((*CHAIN, then("C", "A", "same as"))) == ()
     makers = tuple(Succession(a + b, "maker became", a, "", b, "") for a, b in (("V", "W"), ("W", "V")))
     assert circles(makers) == (("V", "W"),)
@@ -87,6 +90,6 @@ def test_walks_end_and_circles_are_found_exactly_where_a_number_reaches_itself(
     looped = any(a in onward for a, onward in ways.items())
     assert bool(circles(known)) == looped
     for start in "ABCDE":
-        newer = {one.number for one in numbers_of("Vale", start, known) if one.relation == "newer"}
-        older = {one.number for one in numbers_of("Vale", start, known) if one.relation == "older"}
+        newer = {one.number for one in numbers_of("Tarnwick", start, known) if one.relation == "newer"}
+        older = {one.number for one in numbers_of("Tarnwick", start, known) if one.relation == "older"}
         assert newer | older >= ways.get(start, set()) - {start}

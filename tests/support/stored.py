@@ -136,7 +136,7 @@ def shelves(draw: st.DrawFn) -> tuple[Any, ...]:
     )
 
 
-def plain_supplier(id: str = "s", name: str = "Harbour Electrical (invented)") -> r.Supplier:
+def plain_supplier(id: str = "s", name: str = "Oskarby Supplies (invented)") -> r.Supplier:
     """A supplier with one van service."""
     van = r.Service("van", "Van", time(15, 30))
     return r.Supplier(id, name, r.Calendar("Europe/London", "GB"), (van,))
