@@ -1,0 +1,151 @@
+"""What was seen on a part, and what it may have been."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from partsdb.model.specification import Spec, Value
+
+
+@dataclass(frozen=True, slots=True)
+class Glyph:
+    """One place of a fragment: one known glyph ("8"), one of several ("38"), illegible (""), or a run of
+    illegible glyphs of unknown length (run=True). `at` is its index in the fragment as typed."""
+
+    chars: str
+    at: int
+    run: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Fragment:
+    """A legible piece of a plate: as typed, and as glyphs."""
+
+    text: str
+    glyphs: tuple[Glyph, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A number read off an instrument [SI], with its standard deviation [SI]."""
+
+    attribute: str
+    value: float
+    sd: float
+    tool: str = "instrument"
+    as_written: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """What is known around the plate; every field may be None."""
+
+    family: str | None = None
+    maker: str | None = None
+    year: int | None = None
+    country: str | None = None
+    supply_voltage: float | None = None
+    supply_frequency: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """Everything seen and measured on one part."""
+
+    fragments: tuple[Fragment, ...] = ()
+    measurements: tuple[Measured, ...] = ()
+    context: Context = Context()
+
+
+@dataclass(frozen=True, slots=True)
+class KnownPart:
+    """A part in the records or a catalogue, as identification and judging see it.
+
+    designation: its number as printed; aliases: other numbers it goes by; condition: new, used and tested,
+    unknown, suspect ("" for a catalogue part); quantity: pieces on the shelf (0 for catalogue and offers).
+    """
+
+    id: str
+    spec: Spec
+    designation: str = ""
+    maker: str = ""
+    aliases: tuple[str, ...] = ()
+    title: str = ""
+    condition: str = ""
+    quantity: int = 0
+    place: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """Why a value is believed: `where` is (fragment, start, end) as typed, or None when not on the plate.
+
+    log_odds: how much the seen text favours the value over chance [nat]; note: what was assumed.
+    """
+
+    attribute: str
+    says: str
+    where: tuple[int, int, int] | None
+    log_odds: float
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Hypothesis:
+    """One possible specification with its posterior probability; part_id when it is a known part."""
+
+    spec: Spec
+    probability: float
+    part_id: str | None = None
+    evidence: tuple[Evidence, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Marginal:
+    """What is believed of one attribute: (value, probability), best first; None stands for "not known"."""
+
+    attribute: str
+    outcomes: tuple[tuple[Value | None, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Observation:
+    """A look or measurement worth making: expected information [bit], effort, and what it would mean.
+
+    outcomes: (result in words, probability, what it then is).
+    """
+
+    attribute: str
+    tool: str
+    bits: float
+    minutes: float
+    caution: str
+    outcomes: tuple[tuple[str, float, str], ...] = ()
+
+    @property
+    def rate(self) -> float:
+        """Expected information per minute of effort [bit/min]."""
+        return self.bits / max(self.minutes, 0.1)
+
+
+@dataclass(frozen=True, slots=True)
+class Identification:
+    """The posterior: ranked hypotheses, the mass of "something else" (leftover), marginals, evidence.
+
+    The hypotheses' probabilities and the leftover sum to one. families: (name, probability), best first.
+    settled: no further observation can change what to do (set when a `decide` function was given).
+    """
+
+    reading: Reading
+    hypotheses: tuple[Hypothesis, ...]
+    leftover: float
+    families: tuple[tuple[str, float], ...] = ()
+    marginals: tuple[Marginal, ...] = ()
+    advice: tuple[Observation, ...] = ()
+    unread: tuple[str, ...] = ()
+    settled: bool = False
+
+    @property
+    def best(self) -> Hypothesis | None:
+        """The most probable hypothesis, or None when nothing fits."""
+        return self.hypotheses[0] if self.hypotheses else None

@@ -1,0 +1,151 @@
+"""What a place asks, and what may be done with a part there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from partsdb.intervals import Interval
+from partsdb.model.specification import Spec, Value
+from partsdb.source import Source
+
+Weight = Literal["safety", "function", "fit", "life"]
+Kind = Literal["equal", "at least", "at most", "within", "covers", "same class or better", "one of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One attribute's rule.
+
+    accept: what a straight swap must offer - an Interval [SI] for the numeric kinds, words for the class kinds
+    ("same class or better" lists every good enough class, worst first). For "covers" the offered range must
+    contain `accept`; for every other numeric kind the offered value must lie inside `accept`.
+    reach: wider than accept; what a named change can cure or a temporary part may run. None = same as accept.
+    follows_from: plate, measurement, duty, standard or judgement, in words ("duty: 400 V supply").
+    breach: what happens when it is broken. conditions: under which a breach inside `reach` may be run for a
+    time; empty = never.
+    """
+
+    attribute: str
+    kind: Kind
+    accept: Interval | tuple[str, ...]
+    weight: Weight
+    follows_from: str
+    source: Source
+    breach: str
+    qualifier: str = ""
+    reach: Interval | tuple[str, ...] | None = None
+    conditions: tuple[str, ...] = ()
+
+    @property
+    def widest(self) -> Interval | tuple[str, ...]:
+        """`reach` where one is given, else `accept`."""
+        return self.accept if self.reach is None else self.reach
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A cure for a breach: what to do, in a fitter's words, with its working hours.
+
+    family, limits: when the cure is itself a part (bushing, rectifier), the need it makes, judged by that
+    family's own rules. money: rough cost in shop currency, 0 when unknown.
+    """
+
+    cures: str
+    text: str
+    hours: float
+    source: Source
+    family: str | None = None
+    limits: tuple[Limit, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Life:
+    """Expected life at the duty [h]; None = unknown, not infinite. `text` tells the computation."""
+
+    low: float | None
+    mid: float | None
+    high: float | None
+    source: Source
+    text: str = ""
+
+
+Status = Literal["pass", "breach", "unknown"]
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One limit held against one part.
+
+    offered: the values compared (empty when unknown); spare: distance inside (+) or outside (-) in the SI
+    unit or class steps; margin: the same in percent of the limit (steps for classes); None when unknown or
+    meaningless; reason: one sentence; in_reach: a breach that stays inside `reach`.
+    """
+
+    limit: Limit
+    offered: tuple[Value, ...]
+    status: Status
+    spare: float | None
+    margin: float | None
+    reason: str
+    in_reach: bool = False
+
+
+Outcome = Literal["straight swap", "fits with work", "temporary", "can't say yet", "don't fit"]
+OUTCOMES: tuple[Outcome, ...] = ("straight swap", "fits with work", "temporary", "can't say yet", "don't fit")
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A hazard that applies here: what, the usual precaution, figures worked out for this part."""
+
+    hazard: str
+    text: str
+    source: Source
+    figures: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What may be done with one part, or one combination, at one place.
+
+    parts: ids, one or several (a combination). holds: probability of the readings for which this outcome
+    holds [-]; depends_on: attributes that decide whether it does ("depends on: volts"). checks: decisive
+    first. changes: what must be altered. stated_hours: how long a temporary part may run, None = attended
+    only. missing: facts to get before a "can't say yet" can be settled, with how to get them.
+    """
+
+    parts: tuple[str, ...]
+    title: str
+    outcome: Outcome
+    checks: tuple[Check, ...]
+    holds: float = 1.0
+    depends_on: tuple[str, ...] = ()
+    changes: tuple[Change, ...] = ()
+    conditions: tuple[str, ...] = ()
+    stated_hours: float | None = None
+    life: Life | None = None
+    missing: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    goes_with: tuple[str, ...] = ()
+    after_fitting: tuple[str, ...] = ()
+    differs: tuple[str, ...] = ()
+    wiring: str = ""
+    fits: tuple[
+        float, ...
+    ] = ()  # P(fits | requirement h), aligned with the requirements it was judged against
+
+    @property
+    def worst_safety(self) -> float | None:
+        """The smallest safety margin in percent, None when no safety check has one."""
+        found = [c.margin for c in self.checks if c.limit.weight == "safety" and c.margin is not None]
+        return min(found, default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class Requirement:
+    """The envelope of one place under one reading: its weight [-], specification and limits."""
+
+    weight: float
+    spec: Spec
+    limits: tuple[Limit, ...]
