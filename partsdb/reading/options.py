@@ -87,16 +87,18 @@ def row_priors(family: Family, field: Field, context: Context) -> Floats:
 
 
 def lost(plate: Plate) -> float:
-    """P(what a plate says is not among what was typed) [-]."""
-    if not len(plate):
-        return 0.999
-    scrap = _SCRAP * exp(-plate.legible * len(plate) / _PLATEFUL)
-    return _UNSEEN[0] + _UNSEEN[1] * (1 - plate.legible) + scrap
+    """P(a mark that belongs to what was typed, as a suffix does to its number, is not among it) [-]."""
+    return _UNSEEN[0] + _UNSEEN[1] * (1 - plate.legible) if len(plate) else 0.999
+
+
+def _never_typed(plate: Plate) -> float:
+    """P(what a plate says is not among what was typed): more for a scrap of a few glyphs [-]."""
+    return lost(plate) + (_SCRAP * exp(-plate.legible * len(plate) / _PLATEFUL) if len(plate) else 0.0)
 
 
 def absence(field: Field, plate: Plate) -> float:
     """P(the field is not among what was typed): left off the plate, or burnt off it [-]."""
-    unseen = lost(plate)
+    unseen = lost(plate) if field.default else _never_typed(plate)
     return min(max(field.p_absent + (1 - field.p_absent) * unseen, 1e-3), 0.999)
 
 
