@@ -124,8 +124,8 @@ FIELDS = (
            Writing("(CONT|CONTINUOUS)[ AMPS| AMP RATING] {current@continuous:A}[ A| AMPS]"),
            Writing("AMPS {current@continuous:A}", -1.0)), 0.75, -6.0),
     *(_amperes(*row) for row in (
-        ("AC-3", 230, 0.9), ("AC-3", 400, 0.5), ("AC-3", 380, 0.75), ("AC-3", 415, 0.85), ("AC-3", 440, 0.9),
-        ("AC-3", 500, 0.95), ("AC-3", 690, 0.95), ("AC-4", 400, 0.9), ("AC-1", 400, 0.9), ("AC-1", 690, 0.9))),
+        ("AC-3", 230, 0.9), ("AC-3", 400, 0.5), ("AC-3", 380, 0.75), ("AC-3", 415, 0.85), ("AC-3", 440, 0.93),
+        ("AC-3", 500, 0.95), ("AC-3", 690, 0.88), ("AC-4", 400, 0.9), ("AC-1", 400, 0.92), ("AC-1", 690, 0.9))),
     *(_power("AC-3", volts, str(volts), absent) for volts, absent in ((230, 0.9), (400, 0.6), (380, 0.8), (415, 0.9))),
     _power("normal", 230, "(220|230|240)", 0.85),
     _power("normal", 460, "(440|460|480|440-480|460-575)", 0.8),
@@ -153,12 +153,12 @@ CONSISTENCY = (
     Consistency(("nema_size", "current@continuous"), ratings.size_agrees, load("nema_sizes").source),
     *(Consistency((f"power@AC-3@{v}V", f"current@AC-3@{v}V"), ratings.kilowatts_agree(v), PRACTICE)
       for v in (230, 380, 400, 415)),
-    # AC-3 amperes are the same up to 440 V and fall above; AC-4 and AC-1 stand in usual ratios to AC-3
     *(Consistency((f"current@{a}V", f"current@{b}V"), ratings.amperes_related(centre, spread, worst), PRACTICE)
       for a, b, centre, spread, worst in (
-          ("AC-3@230", "AC-3@400", 1.0, 0.05, -2.5), ("AC-3@690", "AC-3@400", 0.65, 0.2, -6.0),
-          ("AC-4@400", "AC-3@400", 0.42, 0.25, -6.0), ("AC-3@400", "AC-1@400", 0.65, 0.25, -6.0),
-          ("AC-3@400", "AC-1@690", 0.65, 0.25, -6.0))),
+          *((f"AC-3@{v}", "AC-3@400", 1.0, 0.05, -6.0) for v in (230, 380, 415, 440)),  # alike up to 440 V
+          ("AC-3@500", "AC-3@400", 0.9, 0.2, -8.0), ("AC-3@690", "AC-3@400", 0.65, 0.2, -8.0),
+          ("AC-4@400", "AC-3@400", 0.42, 0.25, -8.0), ("AC-3@400", "AC-1@400", 0.65, 0.25, -12.0),
+          ("AC-3@400", "AC-1@690", 0.65, 0.25, -12.0))),
 )  # fmt: skip
 
 
