@@ -94,17 +94,32 @@ def copy(source: Path, target: Path, on_progress: Callable[[int, int], None] | N
         if on_progress is not None:
             on_progress(total - remaining, total)
 
-    unfinished = target.with_name(f".{target.name}.part")
-    for leftover in target.parent.glob(f".{target.name}.part*"):
-        leftover.unlink()
     with (
+        appearing(target) as unfinished,
         contextlib.closing(sqlite3.connect(source)) as here,
         contextlib.closing(sqlite3.connect(unfinished)) as there,
     ):
         here.backup(there, pages=2000 if on_progress else -1, progress=report if on_progress else None)
         if found := _faults(there):
             raise StoreTrouble(f"the copy of {source} is not sound: {found[0]}", "Check the disk; try again")
-    unfinished.replace(target)
+
+
+@contextlib.contextmanager
+def appearing(target: Path) -> Iterator[Path]:
+    """A path for a database that gets its final name when the block ends well, and is gone when it doesn't."""
+    unfinished = target.with_name(f".{target.name}.part")
+    _remove(unfinished)  # what a killed program left
+    try:
+        yield unfinished
+        unfinished.replace(target)
+    except BaseException:
+        _remove(unfinished)
+        raise
+
+
+def _remove(path: Path) -> None:
+    for suffix in (*SUFFIXES, "-journal"):
+        path.with_name(path.name + suffix).unlink(missing_ok=True)
 
 
 def overwrite(source: Path, target: Path, wait: float) -> None:

@@ -50,11 +50,16 @@ def export_to(store: Store, folder: Path) -> int:
         if any(folder.iterdir()):
             raise BadInput(f"the folder {folder} is not empty", "Name a new one")
         files: dict[str, tuple[int, str]] = {}
-        with store.reading() as connection:
-            for table in _tables(schema.METADATA):
-                files[table.name] = _write(connection, table, folder / f"{table.name}.csv")
-        manifest = {"format": FORMAT, "revision": schema.REVISIONS[-1], "tables": files}
-        (folder / MANIFEST).write_text(json.dumps(manifest, indent=1) + "\n", encoding="utf-8")
+        try:
+            with store.reading() as connection:
+                for table in _tables(schema.METADATA):
+                    files[table.name] = _write(connection, table, folder / f"{table.name}.csv")
+            manifest = {"format": FORMAT, "revision": schema.REVISIONS[-1], "tables": files}
+            (folder / MANIFEST).write_text(json.dumps(manifest, indent=1) + "\n", encoding="utf-8")
+        except BaseException:
+            for left in folder.iterdir():  # the folder was empty, so all of it is ours
+                left.unlink()
+            raise
     return sum(rows for rows, _ in files.values())
 
 
@@ -67,21 +72,22 @@ def import_from(folder: Path, path: Path, now: datetime) -> Store:
     with dialect.explained(path):
         if path.exists() and path.stat().st_size:
             raise BadInput(f"{path} exists already", "Name a new file for the database")
-        unfinished = path.with_name(f".{path.name}.part")
-        for leftover in path.parent.glob(f".{path.name}.part*"):
-            leftover.unlink()
-        with build(unfinished, manifest["revision"]) as connection:
-            held = MetaData()
-            held.reflect(connection)
-            for name in manifest["tables"]:
-                _read(connection, held.tables[name], folder / f"{name}.csv")
-            if lost := dialect.dangling(connection):
-                finding = Finding(
-                    f"{lost[0][0]}.csv", "", str(lost[0][1]), f"a record of {lost[0][2]} that is there"
-                )
-                raise BadData(f"the export {folder} doesn't fit together", (finding,))
-        unfinished.replace(path)
+        with (
+            dialect.appearing(path) as unfinished,
+            build(unfinished, manifest["revision"]) as connection,
+        ):
+            _fill(connection, manifest, folder)
     return open_store(path, now=now)
+
+
+def _fill(connection: Connection, manifest: dict[str, Any], folder: Path) -> None:
+    held = MetaData()
+    held.reflect(connection)
+    for name in manifest["tables"]:
+        _read(connection, held.tables[name], folder / f"{name}.csv")
+    if lost := dialect.dangling(connection):
+        finding = Finding(f"{lost[0][0]}.csv", "", str(lost[0][1]), f"a record of {lost[0][2]} that is there")
+        raise BadData(f"the export {folder} doesn't fit together", (finding,))
 
 
 def _tables(metadata: MetaData) -> list[Table]:

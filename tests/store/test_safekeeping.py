@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import json
 import sqlite3
 from collections.abc import Iterator
@@ -180,3 +181,26 @@ def test_a_manifest_cant_lead_outside_its_folder(store: Store, tmp_path: Path) -
     manifest.write_text(json.dumps(about))
     with pytest.raises(BadData, match="newer version"):
         import_from(tmp_path / "out", tmp_path / "new.db", stored.NOW)
+
+
+def test_an_export_that_finds_the_disk_full_says_so_and_leaves_nothing(
+    store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(path: Path) -> str:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patched:
+        patched.setattr("partsdb.store.exporting._digest", full)
+        with pytest.raises(StoreTrouble, match="is full"):
+            export_to(store, tmp_path / "out")
+    assert list((tmp_path / "out").iterdir()) == []
+    assert export_to(store, tmp_path / "out") > 0
+
+
+def test_a_copy_that_isnt_sound_never_gets_its_name_and_leaves_nothing(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("partsdb.store.dialect._faults", lambda raw: ("damaged: page 3",))
+    with pytest.raises(StoreTrouble, match="not sound"):
+        back_up(store, stored.NOW)
+    assert list((store.path.parent / "backups").iterdir()) == []
