@@ -244,9 +244,10 @@ def _starting(offered: Spec, duty: Duty) -> str:
         offered.code("code_letter"),
     )
     volts = number(duty, "supply_voltage") or max((v.low or 0.0 for v in offered.all("voltage")), default=0.0)
-    if not (power and volts and letter):
+    phases = offered.num("phases") or 3.0
+    if not (power and volts and letter) or phases not in (1.0, 2.0, 3.0):
         return text
-    most = locked_rotor_current(letter, power, volts, offered.num("phases") or 3.0).high
+    most = locked_rotor_current(letter, power, volts, phases).high
     return text + (f": up to {most:.0f} A at {volts:g} V" if most else "")
 
 

@@ -108,7 +108,11 @@ def efficiency_times_pf(power: float, voltage: float, current: float, phases: fl
 
 
 def _phase_factor(phases: float) -> float:
-    return {1.0: 1.0, 2.0: 2.0, 3.0: math.sqrt(3)}[float(phases)]
+    """Apparent power over volts times line amperes [-]. Raises ValueError for any but 1, 2 or 3 phases."""
+    factors = {1.0: 1.0, 2.0: 2.0, 3.0: math.sqrt(3)}
+    if float(phases) not in factors:
+        raise ValueError(f"a motor has 1, 2 or 3 phases, not {phases:g}")
+    return factors[float(phases)]
 
 
 def full_load_current(power: float, voltage: float, phases: float = 3) -> tuple[float, Source]:

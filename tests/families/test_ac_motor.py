@@ -285,6 +285,12 @@ def test_the_starting_current_of_the_code_letter_is_worked_out() -> None:
     assert any("up to 100 A at 460 V" in c.text for c in found.changes)  # 8 kVA/hp over √3·460 V
 
 
+def test_a_misread_phase_count_leaves_the_starting_current_out() -> None:
+    odd = motor(number("phases", 6.0), word("code_letter", "J"))
+    found = verdict(odd, {}, motor(number("phases", 6.0), word("code_letter", "H")))
+    assert any("starting current" in c.text and " A at " not in c.text for c in found.changes)
+
+
 @pytest.mark.parametrize(("turns", "expected"), [("CW", WORK), ("either", SWAP)])
 def test_a_drive_that_turns_both_ways_wants_a_motor_that_does(turns: str, expected: str) -> None:
     assert outcome(motor(word("rotation", turns)), {**AMERICAN, "rotation": "both ways"}) == expected
