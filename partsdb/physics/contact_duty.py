@@ -46,7 +46,7 @@ def load_current(duty: Duty) -> Asked | None:
     volts, power = number(duty, "supply_voltage"), number(duty, "load_power")
     if (load := number(duty, "load_current")) is not None:
         return load, ("duty: load current", said())
-    if power is not None and volts is not None and word(duty, "supply_kind") != "DC":
+    if power and volts and word(duty, "supply_kind") != "DC":
         amperes, source = full_load_current(power, volts, number(duty, "phases") or 3)
         return amperes, (f"duty: a motor of {show(power, 'kW')} at {volts:g} V", source)
     return None
@@ -74,7 +74,7 @@ def expected_life(spec: Spec, duty: Duty) -> Life:
     if rated is None or not starts:
         return Life(None, None, None, PRACTICE, "contact life needs a motor rating and the starts an hour")
     asked = load_current(duty)
-    current = asked[0] if asked else rated
+    current = asked[0] if asked and asked[0] > 0 else rated
     worst, usual, best = _shares(duty)
     low = contact_life(rated, current, worst).low
     mid = contact_life(rated, current, usual).mid

@@ -54,7 +54,7 @@ def life(spec: Spec, duty: Duty) -> Life:
     hertz = frequency(spec, duty)
     rated = spec.num(on_frequency("power", hertz)) if hertz else spec.num("power")
     asked, ambient = number(duty, "load_power"), number(duty, "ambient") or STANDARD_AMBIENT
-    if rated is None:
+    if not rated:
         return Life(None, None, None, source, "winding life needs the motor's power")
     load_ratio = asked / rated if asked is not None else 1.0
     letter = spec.code("insulation") or "A"

@@ -81,7 +81,7 @@ def frequencies_of(spec: Spec, variant: int) -> tuple[float, ...]:
 def _poles(spec: Spec) -> Iterable[Value]:
     for v in spec.all("speed"):
         rated = frequencies_of(spec, v.variant)
-        if v.low is not None and len(rated) == 1 and (poles := poles_for(v.low, rated[0])):
+        if v.low is not None and len(rated) == 1 and rated[0] > 0 and (poles := poles_for(v.low, rated[0])):
             yield number_value("poles", poles, _SYNCHRONOUS, variant=v.variant)
 
 
@@ -98,7 +98,7 @@ def _dimensions(spec: Spec) -> Iterable[Value]:
 def _on_each_frequency(spec: Spec) -> Iterable[Value]:
     for v in (*spec.all("voltage"), *spec.all("power")):
         rated = frequencies_of(spec, v.variant)
-        if v.low is None or not rated:
+        if v.low is None or not rated or min(rated) <= 0:
             continue
         for hertz in FREQUENCIES:
             near = min(rated, key=lambda f: abs(f - hertz))

@@ -311,6 +311,12 @@ def test_an_unknown_inching_share_spans_all_it_could_be() -> None:
     assert found.high > 5 * all_inched.high
 
 
+def test_an_idle_load_counts_as_the_full_rating_for_life() -> None:
+    assert FAMILY.life is not None
+    busy = {**PLAIN, "starts_per_hour": 30.0, "load_current": 25.0}
+    assert FAMILY.life(OLD, {**busy, "load_current": 0.0}) == FAMILY.life(OLD, busy)
+
+
 def test_life_without_starts_an_hour_is_unknown() -> None:
     assert FAMILY.life is not None
     assert FAMILY.life(OLD, PLAIN).mid is None
