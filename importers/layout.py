@@ -70,7 +70,10 @@ def plain(header: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Carried:
-    """A column that carries an attribute: its place in the row, the attribute, the unit its header names."""
+    """A column that carries an attribute: its place in the row, the attribute, the unit its header names.
+
+    target: what the layout, or the header itself, states it to be in full.
+    """
 
     at: int
     header: str
@@ -78,6 +81,7 @@ class Carried:
     unit: str = ""
     qualifier: str = ""
     variant: int = 0
+    target: str = ""
 
 
 _BRACKETS = re.compile(r"^(?P<name>.*?)[\s,]*[(\[](?P<unit>[^()\[\]]+)[)\]]$")
@@ -164,5 +168,5 @@ def _stated(at: int, header: str, target: str, family: Family) -> Carried | None
     if attribute is None:
         return None
     return Carried(
-        at, header, attribute, read["unit"] or "", read["qualifier"] or "", int(read["variant"] or 0)
+        at, header, attribute, read["unit"] or "", read["qualifier"] or "", int(read["variant"] or 0), target
     )

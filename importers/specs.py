@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from functools import lru_cache
+
 from partsdb.importers.layout import Carried
 from partsdb.importers.rows import Row
 
@@ -42,6 +45,9 @@ def _values(row: Row, column: Carried, cell: str, source: Source) -> tuple[Value
     except BadInput as fault:
         _fault(row, column, cell, f"{_wanted(attribute)} ({fault.what})")
         return ()
+    if wrong := _wrong(read, column):
+        _fault(row, column, cell, wrong)
+        return ()
     if len(read) > 1 and column.variant:
         _fault(row, column, cell, "one value in a column of one connection")
         return ()
@@ -53,10 +59,33 @@ def _values(row: Row, column: Carried, cell: str, source: Source) -> tuple[Value
 
 
 def _quantities(cell: str, attribute: Attribute, header_unit: str) -> tuple[Quantity, ...]:
-    if not attribute.unit:
-        read = parse(cell)
-        return read if all(q.unit == "" for q in read) else ()
-    return parse(cell, unit(attribute.unit).dimension, bare=header_unit)
+    return _read(cell, unit(attribute.unit).dimension if attribute.unit else None, header_unit)
+
+
+def _wrong(read: tuple[Quantity, ...], column: Carried) -> str:
+    """What would be right, where a pure number has a unit, or AC and DC may be mixed up.
+
+    A DC rating taken for an AC one may kill, so an AC or DC rating must say which it is, in header or cell.
+    """
+    attribute = column.attribute
+    if not attribute.unit and any(q.unit for q in read):
+        return "a number without a unit"
+    words = {*attribute.title.upper().split(), *attribute.name.upper().split("_")}
+    said = set(re.findall(r"(?<![A-Z])V?(AC|DC)(?![A-Z])", f"{column.header} {column.target}".upper()))
+    for kind, other in (("AC", "DC"), ("DC", "AC")):
+        if kind not in words or other in words:
+            continue
+        if any(q.kind == other for q in read) or other in said:
+            return f"an {kind} value" if kind == "AC" else "a DC value"
+        if not said and not all(q.kind for q in read):
+            return "440 VAC or 440 VDC: which of the two, in the cell or the header"
+    return ""
+
+
+@lru_cache(maxsize=16_384)
+def _read(cell: str, dimension: str | None, bare: str) -> tuple[Quantity, ...]:
+    """`parse`, remembered: catalogues say the same few voltages again and again."""
+    return parse(cell, dimension, bare=bare)
 
 
 def _value(

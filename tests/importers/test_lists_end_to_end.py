@@ -98,6 +98,30 @@ def test_a_unit_in_the_cell_wins_over_the_header() -> None:
     assert part.spec.num("bore") == 0.0254
 
 
+@pytest.mark.parametrize(
+    ("header", "cell", "expected"),
+    [
+        ("voltage", "440 VDC", "an AC value"),
+        ("voltage_dc", "440 VAC", "a DC value"),
+        ("phases", "3 A", "a number without a unit"),
+        ("voltage", "25 µF", "a number with its unit, like 25 V"),
+        ("voltage", "440 V", "440 VAC or 440 VDC: which of the two"),
+        ("volts", "440", "440 VAC or 440 VDC: which of the two"),
+    ],
+)
+def test_a_value_in_the_wrong_column_is_a_fault_and_never_taken_for_the_right_one(
+    header: str, cell: str, expected: str
+) -> None:
+    (found,) = faults(f"kind,designation,{header}\nac_capacitor,ZQ,{cell}\n", "catalogue")
+    assert f"list.csv:2, {header}: found {cell!r}, expected {expected}" in found
+
+
+def test_a_cell_with_a_value_for_each_connection_ties_them_together() -> None:
+    (part,) = good("kind,designation,voltage,uf\nac_capacitor,ZQ,220/440 VAC,25\n", "catalogue")
+    assert isinstance(part, Part)
+    assert [(v.variant, v.low) for v in part.spec.all("voltage_ac")] == [(1, 220.0), (2, 440.0)]
+
+
 def test_every_fault_of_every_row_is_reported_at_once() -> None:
     found = faults(
         "kind,designation,capacitance (µF),quantity,condition\n"
