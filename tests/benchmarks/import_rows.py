@@ -141,9 +141,8 @@ def main() -> None:
             said = subprocess.run(command, stdout=subprocess.PIPE, text=True, check=True).stdout
             clock, processor, memory, count, others = map(float, said.split())
             took[what] = clock, processor
-            print(
-                f"{what:6} {clock:6.1f} s, processor {processor:6.1f} s, {memory:4.0f} MB, {count:,.0f} rows, {others:.0f} others"
-            )
+            spent = f"{clock:6.1f} s, processor {processor:6.1f} s, {memory:4.0f} MB"
+            print(f"{what:6} {spent}, {count:,.0f} rows, {others:.0f} others")
             assert count == rows, "not every row arrived"
         ratios = (took["ours"][i] / took["plain"][i] for i in (0, 1))
         print("ours / plain = {:.2f} by the clock, {:.2f} by processor time".format(*ratios))

@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import Any
 
 from hypothesis import given, settings
-from support import stored
 
 from partsdb.outputs.guard import guarded, unguarded
 from partsdb.store import export_to, import_from, logical_dump
 from partsdb.store.mapping import BY_RECORD, plain
+from support import stored
 
 LAW = settings(max_examples=25, deadline=None)
 
