@@ -208,15 +208,22 @@ def readable(path: Path, wait: float) -> bool:
 
 
 @contextlib.contextmanager
-def explained(path: Path) -> Iterator[None]:
-    """Turns whatever the database or the file system raises into one clear line."""
+def explained(path: Path, *, files: bool = True) -> Iterator[None]:
+    """Turns whatever the database, and with `files` the file system, raises into one clear line.
+
+    Without `files`, because what is read meanwhile may be a file of the person's, and its trouble isn't ours.
+    """
     try:
         yield
     except DBAPIError as fault:
         if fault.orig is None:
             raise
         raise _in_words(fault.orig, path) from fault
-    except (sqlite3.Error, OSError, OverflowError, UnicodeEncodeError) as fault:
+    except (sqlite3.Error, OverflowError, UnicodeEncodeError) as fault:
+        raise _in_words(fault, path) from fault
+    except OSError as fault:
+        if not files:
+            raise
         raise _in_words(fault, path) from fault
 
 

@@ -162,7 +162,7 @@ class Store:
     @contextlib.contextmanager
     def writing(self) -> Iterator[Connection]:
         """One writing transaction: committed at the end, undone when anything goes wrong."""
-        with dialect.explained(self.path), self.engine.connect() as plain_connection:
+        with dialect.explained(self.path, files=False), self.engine.connect() as plain_connection:
             connection = plain_connection.execution_options(write=True)
             transaction = connection.begin()
             before = dialect.changes(connection)
@@ -180,7 +180,7 @@ class Store:
     @contextlib.contextmanager
     def reading(self) -> Iterator[Connection]:
         """One reading transaction: everything read in it is of one moment."""
-        with dialect.explained(self.path), self.engine.begin() as connection:
+        with dialect.explained(self.path, files=False), self.engine.begin() as connection:
             yield connection
 
     def version(self) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
@@ -152,3 +153,13 @@ def test_many_numbers_are_looked_up_at_once(store: Store) -> None:
     assert numbers.of("x9", "Someone else") is None
     assert numbers.of("b2", "Someone else") == "3"
     assert numbers.of("") is None
+
+
+def test_trouble_with_the_list_itself_is_not_taken_for_trouble_with_the_database(store: Store) -> None:
+    def torn_out() -> Iterator[tuple[int, object]]:
+        yield from rows(PARTS)
+        raise OSError(errno.EIO, "the stick was pulled out")
+
+    with pytest.raises(OSError, match="pulled out"):
+        store.bring(torn_out(), about())
+    assert store.count(Part) == 0
