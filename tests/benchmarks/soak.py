@@ -14,18 +14,19 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from support.kills import WORKS, torture
+from support.kills import PLANNING, WORKS, torture
 
 
 def main() -> None:
     """Tortures every kind of work."""
     kills = int(sys.argv[1]) if len(sys.argv) > 1 else 50
     seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1
-    for work in WORKS:
+    works = (*WORKS, PLANNING)
+    for work in works:
         with tempfile.TemporaryDirectory() as folder:
             found = torture(work, Path(folder), kills, seed)
         print(f"{work.name:14} {kills} kills: {found['before']} found undone, {found['after']} found done")
-    print(f"{kills * len(WORKS)} kills, nothing lost, nothing half done")
+    print(f"{kills * len(works)} kills, nothing lost, nothing half done")
 
 
 if __name__ == "__main__":

@@ -14,17 +14,21 @@ import signal
 import sqlite3
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import timedelta
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
 
 from partsdb.records import Machine
+from partsdb.services.loading import job_file, known
+from partsdb.services.orders import orders_for, plan_job
 from partsdb.store import About, Store, back_up, backups, check, logical_dump, open_store, restore
 from partsdb.store.schema import REVISIONS
 from support import stored
+from support.ropeworks import build
 
 ROWS = 12_000
+ORDERED = datetime(2026, 6, 1, 9, 40, tzinfo=UTC)
 
 
 @dataclass(frozen=True)
@@ -95,6 +99,23 @@ WORKS = (
     Work("first opening", _nothing, _make),
     Work("upgrade", _older, _make),
 )
+
+
+def _shop(folder: Path) -> None:
+    folder.mkdir(exist_ok=True)
+    build(folder / "parts.db")
+
+
+def _order(folder: Path) -> None:
+    """Plans the job and records its orders, as `order place` does, under ids that are the same each time."""
+    with _database(folder) as store:
+        file, records = job_file(store, "ropes"), known(store)
+        made = plan_job(file.job, file.wanted, file.inquiries, records, ORDERED, runs=2000)
+        store.put(*(replace(one, id=f"order {i}") for i, one in enumerate(orders_for(made, ORDERED))))
+
+
+PLANNING = Work("plan and order", _shop, _order)
+"""Apart from the others: the solver keeps threads, so a process that has planned already must not fork to plan."""
 
 
 def state(folder: Path) -> str:
