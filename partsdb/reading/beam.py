@@ -14,8 +14,8 @@ from partsdb.reading.options import Options
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
-WINDOW = 16.0  # combinations this much worse than the best so far are dropped [nat]
-MOST = 3000  # combinations kept between fields
+WINDOW = 24.0  # combinations this much worse than the best so far are dropped [nat]
+MOST = 4000  # combinations kept between fields
 
 
 @dataclass(frozen=True, slots=True, eq=False)
