@@ -13,10 +13,9 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import IO
 
+from partsdb.errors import BadData, Finding
 from partsdb.importers.formats import HEAD, Format, Grid, Line
 from partsdb.importers.layout import Layout
-
-from partsdb.errors import BadData, Finding
 
 DELIMITERS = ",;\t|"
 LONGEST_CELL = 100_000

@@ -14,7 +14,6 @@ from partsdb.importers.identity import record_id
 from partsdb.importers.listing import Column, Subject
 from partsdb.importers.offers import supplier_of
 from partsdb.importers.rows import Row
-
 from partsdb.records import Delivery
 
 

@@ -20,10 +20,10 @@ from typing import IO
 from urllib.parse import urlsplit
 
 import httpx
-from partsdb.importers.addresses import checked, followed, opening, same_place, shown, variable
-from partsdb.importers.pages import joined
 
 from partsdb.errors import NetworkTrouble
+from partsdb.importers.addresses import checked, followed, opening, same_place, shown, variable
+from partsdb.importers.pages import joined
 
 MEGABYTE = 1_000_000
 _AGAIN = frozenset((408, 425, 429, 500, 502, 503, 504))

@@ -9,9 +9,8 @@ from functools import cache
 from importlib import import_module
 from typing import IO, NamedTuple
 
-from partsdb.importers.layout import Layout
-
 from partsdb.errors import BadData, BadInput, Finding
+from partsdb.importers.layout import Layout
 
 HEAD = 65_536
 """Bytes looked at to recognise a format, an encoding, a delimiter."""

@@ -10,10 +10,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain, islice
 from typing import IO, Any
 
+from partsdb.errors import BadData, Finding
 from partsdb.importers.formats import Format, Grid, Line
 from partsdb.importers.layout import Layout
-
-from partsdb.errors import BadData, Finding
 
 LARGEST_LIST = 100_000_000
 """Bytes of one list of objects, which is held in memory; lines are not limited."""

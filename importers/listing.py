@@ -10,12 +10,11 @@ from hashlib import sha256
 from importlib import import_module
 from typing import IO, Any
 
+from partsdb.errors import BadData, Finding, NotFound
 from partsdb.importers.formats import Line, format_of
 from partsdb.importers.layout import Layout, plain
 from partsdb.importers.mending import FAULT, mend_file, source_of
 from partsdb.importers.rows import CONTROLS, Known, Row, Sheet, tidy
-
-from partsdb.errors import BadData, Finding, NotFound
 
 Good = tuple[int, object]
 """Row number and record."""

@@ -7,12 +7,11 @@ from dataclasses import dataclass, replace
 from itertools import islice
 from typing import IO
 
+from partsdb.errors import BadData, Finding, NotFound
 from partsdb.importers.formats import format_of
 from partsdb.importers.layout import Layout, carried, plain
 from partsdb.importers.listing import Column, columns_of, subjects
 from partsdb.importers.rows import Known
-
-from partsdb.errors import BadData, Finding, NotFound
 
 SAMPLES = 3
 

@@ -6,10 +6,9 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
+from partsdb.errors import Finding
 from partsdb.importers.layout import Layout
 from partsdb.importers.rows import CONTROLS
-
-from partsdb.errors import Finding
 from partsdb.outputs.guard import guarded, unguarded
 
 FAULT = "what is wrong"

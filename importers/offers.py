@@ -13,7 +13,6 @@ from partsdb.importers.identity import record_id
 from partsdb.importers.listing import Column, Subject
 from partsdb.importers.parts import DESIGNATION, FAMILY, MAKER, part_of
 from partsdb.importers.rows import Row
-
 from partsdb.records import Offer, Part, Stock
 
 _IN_STOCK = frozenset(("in stock", "stock", "yes", "y", "ja", "ab lager", "lager", "available", "ex stock"))

@@ -12,7 +12,6 @@ from partsdb.importers.identity import record_id
 from partsdb.importers.listing import Column, Subject
 from partsdb.importers.rows import Row
 from partsdb.importers.specs import spec_of
-
 from partsdb.records import CONDITIONS, Condition, Part
 
 DESIGNATION = Column(

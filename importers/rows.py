@@ -12,11 +12,10 @@ from datetime import date, datetime, time
 from decimal import ROUND_HALF_UP
 from functools import lru_cache
 
-from partsdb.importers.amounts import decimal_of, split_currency
-from partsdb.importers.layout import Carried, Layout, carried
-
 from partsdb.errors import Finding, NotFound
 from partsdb.family import Family, family_named
+from partsdb.importers.amounts import decimal_of, split_currency
+from partsdb.importers.layout import Carried, Layout, carried
 from partsdb.model import Spec
 from partsdb.money import Money
 from partsdb.outputs.guard import unguarded

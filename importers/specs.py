@@ -5,11 +5,10 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from partsdb.importers.layout import Carried
-from partsdb.importers.rows import Row
-
 from partsdb.errors import BadInput, Finding
 from partsdb.family import Attribute, Family
+from partsdb.importers.layout import Carried
+from partsdb.importers.rows import Row
 from partsdb.model import Spec, Value
 from partsdb.quantities import Quantity, parse, unit
 from partsdb.source import Source, file_row

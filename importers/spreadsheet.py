@@ -15,10 +15,10 @@ from typing import IO, Any
 from xml.etree.ElementTree import ParseError
 
 from defusedxml.common import DefusedXmlException
-from partsdb.importers.formats import Format, Grid, Line
-from partsdb.importers.layout import Layout
 
 from partsdb.errors import BadData, Finding
+from partsdb.importers.formats import Format, Grid, Line
+from partsdb.importers.layout import Layout
 
 LARGEST = 500_000_000
 """Bytes a workbook may unpack to: a million rows of ten cells fit twice."""

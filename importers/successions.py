@@ -7,7 +7,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from partsdb.importers.identity import record_id
 from partsdb.importers.listing import Column, Subject
 from partsdb.importers.rows import Row
-
 from partsdb.records import SUCCESSIONS, Succession, SuccessionKind
 
 

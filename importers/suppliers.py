@@ -9,7 +9,6 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from partsdb.importers.identity import record_id
 from partsdb.importers.listing import Column, Subject
 from partsdb.importers.rows import Row
-
 from partsdb.records import Calendar, Service, Supplier
 
 _DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")

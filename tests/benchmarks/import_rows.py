@@ -22,7 +22,6 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from partsdb.importers import Known, read_list
-
 from partsdb.model import Spec
 from partsdb.records import Calendar, Part, Supplier
 from partsdb.store import About, open_store

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
+
 from partsdb.importers.amounts import decimal_of, split_currency
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import io
 
 import pytest
+
+from partsdb.errors import BadData, BadInput
 from partsdb.importers.delimited import FORMAT, encoding_of
 from partsdb.importers.formats import format_of
 from partsdb.importers.layout import Layout
-
-from partsdb.errors import BadData, BadInput
 
 TEXT = "designation;price;maker\nZQ 25 µF;12,50;Mürkelsen & Töchter\nZQ 30 µF;14,00;Ångkvarn\n"
 ROWS = [line.split(";") for line in TEXT.splitlines()]

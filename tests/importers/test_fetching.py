@@ -12,12 +12,12 @@ from email.utils import format_datetime
 
 import httpx
 import pytest
-from partsdb.importers import Known, read_list
-from partsdb.importers.addresses import checked, followed, opening, shown
-from partsdb.importers.fetching import Bounds, Fetcher, Mark
 
 from partsdb.errors import BadInput, NetworkTrouble
 from partsdb.families.ac_capacitor import FAMILY as CAPACITOR
+from partsdb.importers import Known, read_list
+from partsdb.importers.addresses import checked, followed, opening, shown
+from partsdb.importers.fetching import Bounds, Fetcher, Mark
 from support import stored
 from support.rude_server import RudeServer, answer, ok, rude_server
 

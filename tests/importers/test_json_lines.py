@@ -6,12 +6,12 @@ import io
 import json
 
 import pytest
-from partsdb.importers import Known, Layout, read_list
-from partsdb.importers.formats import Line, format_of
-from partsdb.importers.json_lines import FORMAT
 
 from partsdb.errors import BadData
 from partsdb.families.ac_capacitor import FAMILY as CAPACITOR
+from partsdb.importers import Known, Layout, read_list
+from partsdb.importers.formats import Line, format_of
+from partsdb.importers.json_lines import FORMAT
 from partsdb.records import Part
 
 KNOWN = Known({"ac_capacitor": CAPACITOR}, family="ac_capacitor")

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from partsdb.importers import Layout, layout_from_toml
 
 from partsdb.errors import BadInput
+from partsdb.importers import Layout, layout_from_toml
 
 
 def test_an_empty_layout_says_nothing() -> None:

@@ -6,11 +6,11 @@ import io
 from datetime import date, time
 
 import pytest
-from partsdb.importers import Known, Layout, Listing, layout_from_toml, read_list, subjects
 
 from partsdb.errors import BadData, NotFound
 from partsdb.families.ac_capacitor import FAMILY as CAPACITOR
 from partsdb.families.rolling_bearing import FAMILY as BEARING
+from partsdb.importers import Known, Layout, Listing, layout_from_toml, read_list, subjects
 from partsdb.money import Money
 from partsdb.records import Delivery, Offer, Part, Succession, Supplier
 

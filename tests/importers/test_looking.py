@@ -6,10 +6,10 @@ import io
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from partsdb.importers import Known, Layout, layout_from_toml, read_list
-from partsdb.importers.looking import answered, layout_toml, look_at
 
 from partsdb.families.ac_capacitor import FAMILY as CAPACITOR
+from partsdb.importers import Known, Layout, layout_from_toml, read_list
+from partsdb.importers.looking import answered, layout_toml, look_at
 from partsdb.records import Part
 
 KNOWN = Known({"ac_capacitor": CAPACITOR}, family="ac_capacitor")

@@ -10,12 +10,12 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from partsdb.importers import Known, Layout, read_list
-from partsdb.importers.formats import Line, format_of
-from partsdb.importers.spreadsheet import FORMAT
 
 from partsdb.errors import BadData
 from partsdb.families.ac_capacitor import FAMILY as CAPACITOR
+from partsdb.importers import Known, Layout, read_list
+from partsdb.importers.formats import Line, format_of
+from partsdb.importers.spreadsheet import FORMAT
 from partsdb.money import Money
 from partsdb.records import Offer, Part
 

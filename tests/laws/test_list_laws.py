@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from partsdb.importers import Known, Layout, read_list, subjects
 
 from partsdb.errors import PartsError
 from partsdb.families.ac_capacitor import FAMILY as CAPACITOR
 from partsdb.families.contactor import FAMILY as CONTACTOR
+from partsdb.importers import Known, Layout, read_list, subjects
 from partsdb.store import About, Store, logical_dump
 from support import stored
 
