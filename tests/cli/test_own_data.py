@@ -10,7 +10,7 @@ from support.commands import partsdb
 SUPPLIERS = """name,zone,country,service,cut-off,transit days,freight,currency
 Vellacourt Sundries,Europe/London,GB,van,15:00,1-2,6.00,GBP
 """
-OFFERS = """supplier,kind,part number,unit price,stock,lead time (days),C (µF),voltage_ac (V),service,construction,frequency
+OFFERS = """supplier,kind,part number,unit price,stock,lead days,C (µF),voltage_ac (V),service,construction,frequency
 Vellacourt Sundries,capacitor,VS-30,16.40,in stock,3-6,30,450,run,film,50-60 Hz
 Vellacourt Sundries,capacitor,VS-31,nonsense,in stock,3-6,31,450,run,film,50-60 Hz
 """
