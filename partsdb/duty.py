@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from partsdb.errors import BadInput
+from partsdb.spelling import meant
 
 Duty = Mapping[str, float | str]
 
@@ -98,8 +99,9 @@ def checked(duty: Mapping[str, float | str]) -> Duty:
     for name, value in duty.items():
         term = BY_NAME.get(name)
         if term is None:
+            guess = meant(name, BY_NAME)
             raise BadInput(
-                f"{name!r} is not a duty this program knows", "See `partsdb words duty` for the list"
+                f"{name!r} is not a duty this program knows", f"{guess}See `partsdb words duty` for the list"
             )
         if bool(term.codes) != isinstance(value, str) or (term.codes and value not in term.codes):
             expected = " / ".join(term.codes) if term.codes else f"a number in {term.unit or 'plain units'}"

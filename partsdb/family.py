@@ -28,6 +28,7 @@ from partsdb.duty import Duty
 from partsdb.errors import NotFound
 from partsdb.model import Change, Life, Limit, Requirement, Spec, Value
 from partsdb.source import Source
+from partsdb.spelling import meant
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,7 +260,8 @@ class Family:
             if found.name == bare:
                 return found
         known = ", ".join(a.name for a in self.attributes)
-        raise NotFound(f"{self.title} has no attribute {name!r}", f"It has: {known}")
+        guess = meant(name, (word for a in self.attributes for word in (a.name, a.title)))
+        raise NotFound(f"{self.title} has no attribute {name!r}", f"{guess}It has: {known}")
 
     def complete(self, spec: Spec) -> Spec:
         """The specification with what follows from it; what is stated is never overwritten by what is derived."""
@@ -293,4 +295,5 @@ def family_named(name: str, among: Mapping[str, Family] | None = None) -> Family
     for one in known.values():
         if wanted in (one.name, one.title.lower()) or wanted in one.words:
             return one
-    raise NotFound(f"no kind of part is called {name!r}", f"There are: {', '.join(known)}")
+    guess = meant(name, (word for one in known.values() for word in (one.name, one.title, *one.words)))
+    raise NotFound(f"no kind of part is called {name!r}", f"{guess}There are: {', '.join(known)}")

@@ -10,6 +10,7 @@ from partsdb.errors import BadInput
 from partsdb.family import Attribute, Family, Measurement
 from partsdb.model import Measured
 from partsdb.quantities import Quantity, parse, parse_number, unit
+from partsdb.spelling import meant
 
 _NAMED = re.compile(r"^\s*(?P<name>[A-Za-z][A-Za-z _-]*?)\s*[=: ]\s*(?P<rest>[-+±]?[\d.].*)$")
 
@@ -40,7 +41,8 @@ def _one(text: str, families: Mapping[str, Family]) -> Measured:
         fitting = [pair for pair in fitting if pair[0].identity] or fitting
     names = sorted({attribute.name for attribute, _ in fitting})
     if not names:
-        raise BadInput(f"nothing that can be measured is called {text!r}", _known(families))
+        guess = meant(name, measurable_names(families)) if name else ""
+        raise BadInput(f"nothing that can be measured is called {text!r}", guess + _known(families))
     if len(names) > 1:
         raise BadInput(f"{text!r} could be {', '.join(names)}", f'Name it: "{names[0]} {rest.strip()}"')
     attribute, tool = fitting[0]
@@ -117,8 +119,10 @@ def duty_from(texts: Sequence[str]) -> dict[str, float | str]:
         name, equals, rest = text.partition("=")
         term = duties.BY_NAME.get(name.strip().replace(" ", "_").replace("-", "_"))
         if not equals or term is None:
-            known = ", ".join(duties.BY_NAME)
-            raise BadInput(f"{text!r} is not a duty", f"Write term=value; the terms are: {known}")
+            guess = meant(name.strip(), duties.BY_NAME) if equals else ""
+            raise BadInput(
+                f"{text!r} is not a duty", f"{guess}Write term=value; see `partsdb words duty` for the terms"
+            )
         result[term.name] = _duty_value(term, rest.strip())
     return dict(duties.checked(result))
 
