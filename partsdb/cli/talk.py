@@ -214,7 +214,7 @@ def _answer(inquiry: Inquiry, known: Known, store: Store, at: Edge) -> None:
         made = answer(inquiry, known, at.now, deadline=deadline, late_day=late, on_progress=on_progress)
     store.put(answered(inquiry, {"answered": "yes"}))
     print()
-    lines = caution_lines(made.found.cautions, width()) + four_lines(
+    lines = caution_lines(made.found.cautions, width(), figures=False) + four_lines(
         made.found, made.plan, made.zone, width()
     )
     show(lines, None, False)

@@ -94,14 +94,14 @@ def next_lines(advice: Sequence[Observation], settled: bool, width: int, *, most
     return ["CHECK THIS NEXT", *lines] if lines else []
 
 
-def caution_lines(cautions: Sequence[Caution], width: int) -> list[str]:
-    """The cautions, above the result they concern."""
+def caution_lines(cautions: Sequence[Caution], width: int, *, figures: bool = True) -> list[str]:
+    """The cautions, above the result they concern; with the figures worked out for this part, or without."""
     if not cautions:
         return []
     lines = ["CAUTION"]
     for caution in cautions:
-        figures = "; ".join(f"{label}: {value}" for label, value in caution.figures)
-        lines += wrapped(caution.text + (f" [{figures}]" if figures else ""), width, "  ! ")
+        worked_out = "; ".join(f"{label}: {value}" for label, value in caution.figures if figures)
+        lines += wrapped(caution.text + (f" [{worked_out}]" if worked_out else ""), width, "  ! ")
     if not any("local code" in caution.text for caution in cautions):
         lines += wrapped("Follow your local code; licensed work is for licensed people.", width, "  ! ")
     return lines

@@ -186,11 +186,12 @@ def import_lines(
     again: bool = False,
     dry: bool = False,
     mend: str = "",
+    unkept: str = "",
     ignored: Sequence[str] = (),
 ) -> list[str]:
-    """What an import did, or would do, and every bad row."""
+    """What an import did, or would do, and every bad row. unkept: why the bad rows couldn't be put by."""
     if again:
-        return [f"{clean(name)}: this very file is in already; nothing to do."]
+        return wrapped(f"{name}: this very list is in already; nothing to do.", width)
     told = ", ".join(f"{n} {word}" for word, n in counts.items() if n) or "nothing to do"
     lines = wrapped(f"{name}: {'would be ' if dry else ''}{told}", width)
     lines += [line for change in changes for line in wrapped(change, width, "  ", "    ")]
@@ -199,4 +200,11 @@ def import_lines(
         lines += wrapped(f"columns not read: {', '.join(ignored)}", width, "  ")
     if mend:
         lines += wrapped(f"The bad rows are in {mend}: correct them there and import that file.", width)
+    if unkept:
+        lines += wrapped(f"The bad rows are not kept for mending: {unkept}", width)
     return lines
+
+
+def finding_lines(findings: Sequence[Finding]) -> list[str]:
+    """Every fault of a list that was refused, one a line, however long."""
+    return [" ".join(clean(str(finding)).split()) for finding in findings]
