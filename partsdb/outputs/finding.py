@@ -130,7 +130,7 @@ def verdict_lines(
         hours = verdict.stated_hours
         limit = "attended only" if hours is None else f"{hours:,.0f} running hours at most"
         lines += wrapped(f"stand-in: {limit}", width, pad)
-        lines += bullets((f"only if {c}" for c in verdict.conditions), width, pad)
+    lines += bullets((f"only if: {c}" for c in verdict.conditions), width, pad)
     if verdict.wiring:
         lines += wrapped(verdict.wiring, width, pad)
     if explain:

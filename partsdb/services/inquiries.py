@@ -12,13 +12,19 @@ from partsdb.duty import BY_NAME, Duty
 from partsdb.equivalence import cautions, combinations, equivalents, in_place, requirements
 from partsdb.errors import BadInput
 from partsdb.family import Family, families, family_named, requirement
-from partsdb.model import Context, Identification, KnownPart, Requirement, Spec
+from partsdb.model import Caution, Context, Identification, KnownPart, Requirement, Spec
 from partsdb.reading import Index, build_index, identify, read
 from partsdb.records import Inquiry, Offer, Part
 from partsdb.results import FITTABLE, Found, Known, Offered
 from partsdb.services.measuring import measured
 from partsdb.services.seeing import condition
+from partsdb.source import judgement
 
+PROTECTS = Caution(
+    "protects people",
+    "This place protects people: no stand-in and no worked-out rating here; a licensed person decides and signs.",
+    judgement("a position marked as a safety function"),
+)
 DECIDED = 60  # parts of a kind that are judged to see whether one more look would change what to fit
 
 
@@ -122,7 +128,7 @@ def _judged(found: Found, known: Known, catalogue: Sequence[KnownPart], say: Cal
         combinations=tuple(v for v in combined if len(v.parts) > 1),
         offers=_offers(family, wanted, known, catalogue, duty, safety),
         in_place=in_place(family, spec, duty, safety_function=safety),
-        cautions=cautions(family, spec, duty),
+        cautions=(*((PROTECTS,) if safety else ()), *cautions(family, spec, duty)),
         suspects=family.suspects(family.complete(spec), duty),
     )
     return replace(judged, truths=_truths(judged, known))
