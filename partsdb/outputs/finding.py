@@ -144,7 +144,9 @@ def verdict_lines(
 
 def _told(verdict: Verdict, explain: bool, limits: Sequence[Limit]) -> Sequence[Check]:
     if explain:
-        return verdict.checks
+        likely = [c for c in verdict.checks if c.limit in limits]
+        unlikely = [c for c in verdict.checks if c.limit not in limits and c.status != "pass"]
+        return [*likely, *unlikely[:1]] if likely else verdict.checks
     if verdict.outcome in ("straight swap", "fits with work"):
         known = [c for c in verdict.checks if c.margin is not None and c.limit.weight == "safety"]
         return sorted(known, key=lambda c: c.margin or 0.0)[:1]

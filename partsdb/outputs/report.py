@@ -46,9 +46,7 @@ def _truths(found: Found, width: int) -> list[str]:
 def in_place_lines(found: Found, width: int, explain: bool = False) -> list[str]:
     """The part that sits there, judged under the duty of today, when it is not simply right."""
     verdict = found.in_place
-    if verdict is None or verdict.outcome == "straight swap":
-        return []
-    if verdict.outcome == "can't say yet" and not explain:
+    if verdict is None or verdict.outcome in ("straight swap", "can't say yet"):
         return []
     return ["THE PART THAT SITS THERE", *verdict_lines(verdict, width, explain=explain)]
 
