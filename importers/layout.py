@@ -104,7 +104,10 @@ def _carried(at: int, header: str, family: Family, layout: Layout) -> Carried | 
         if attribute is not None:
             return Carried(at, header, attribute, _unit(attribute, written))
         if written and len(name) <= 2 and (only := _only_of(family, written)) is not None:
-            return Carried(at, header, only, _unit(only, written))
+            symbol = _unit(only, written)
+            # a letter alone is a unit only as its symbol: "V", but not "C", which old plates write for cycles
+            if name != written or symbol.casefold() == written.casefold():
+                return Carried(at, header, only, symbol)
     return _stated(at, header, header.strip(), family)
 
 

@@ -190,8 +190,15 @@ def _refuse_missing(sheet: Sheet, subject: Subject, number: int) -> None:
         if c.needed and c.target not in have
     )
     if findings:
-        do = "Name the columns in a layout file" if sheet.headers else ""
-        raise BadData(f"{sheet.name} lacks columns that a list of {subject.name} must have", findings, do)
+        titles = ", ".join(c.title for c in subject.columns if c.needed and c.target not in have)
+        header = next((h for h in sheet.headers if h), "their header").replace('"', "'")[:40]
+        target = next(c.target for c in subject.columns if c.needed and c.target not in have)
+        raise BadData(
+            f"{sheet.name} lacks columns that a list of {subject.name} must have: {titles}",
+            findings,
+            f'Say which they are in {source_of(sheet.name)}.layout.toml beside it: [columns], below it "{header}" '
+            f'= "{target}"',
+        )
 
 
 def _ignored(sheet: Sheet, subject: Subject) -> tuple[str, ...]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 from typing import IO
 
-from partsdb.errors import BadData, Finding, NotFound
+from partsdb.errors import BadData, BadInput, Finding, NotFound
+from partsdb.family import Family
 from partsdb.importers.formats import format_of
 from partsdb.importers.layout import Layout, carried, plain
 from partsdb.importers.listing import Column, columns_of, subjects
@@ -53,10 +54,32 @@ def look_at(stream: IO[bytes], name: str, subject: str, known: Known, layout: La
     return Look(taken, unknown, tuple(c for c in free if c.needed), free)
 
 
-def answered(layout: Layout, answers: Mapping[str, str]) -> Layout:
-    """The layout with what a person said of columns: header -> target, attribute with unit, or "" for not read."""
-    return replace(
-        layout, columns={**layout.columns, **{plain(header): what for header, what in answers.items()}}
+def answered(layout: Layout, answers: Mapping[str, str], fixed: Mapping[str, str] | None = None) -> Layout:
+    """The layout with what a person said of columns: header -> target, attribute with unit, or "" for not read.
+
+    fixed: target -> what it is in every row.
+    """
+    columns = {**layout.columns, **{plain(header): what for header, what in answers.items()}}
+    return replace(layout, columns=columns, fixed={**layout.fixed, **(fixed or {})})
+
+
+def meaning(text: str, free: Sequence[Column], families: Mapping[str, Family]) -> str:
+    """What a person calls a column, as a layout states it: "price", or an attribute with its unit, "capacitance:µF".
+
+    Raises BadInput with the columns there are when nothing is called that.
+    """
+    wanted = plain(text)
+    for column in free:
+        if wanted in {plain(word) for word in (column.target, column.title, *column.headers)}:
+            return column.target
+    for family in families.values():
+        for one in carried((text.strip(),), family, Layout()):
+            tied = f"#{one.variant}" if one.variant else ""
+            where = f"@{one.qualifier}" if one.qualifier else ""
+            return f"{one.attribute.name}{tied}{where}" + (f":{one.unit}" if one.unit else "")
+    titles = ", ".join(column.title for column in free)
+    raise BadInput(
+        f"nothing a list may say is called {text!r}", f"It may be: {titles}; or an attribute: bore in mm"
     )
 
 

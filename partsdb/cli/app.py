@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from partsdb.cli import keeping, look, ordering, setup
+from partsdb.cli import bringing, keeping, look, ordering, setup
 from partsdb.cli.edge import Edge, moment
 
 app = typer.Typer(
@@ -23,6 +23,7 @@ app = typer.Typer(
 )
 look.register(app)
 setup.register(app)
+bringing.register(app)
 ordering.register(app)
 keeping.register(app)
 

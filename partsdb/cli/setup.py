@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from pathlib import Path
 from typing import Annotated
 from uuid import uuid4
 
 import typer
 
-from partsdb.cli.edge import DutyTerms, Json, Kind, edge, progress, show, width
+from partsdb.cli.edge import DutyTerms, Json, Kind, edge, show, width
 from partsdb.errors import BadInput
 
 Sets = Annotated[list[str], typer.Option("--set", help='A value: "voltage_ac=440 V", "service=run".')]
@@ -40,7 +39,6 @@ def register(app: typer.Typer) -> None:
     shelf.command("tested", epilog='Example: partsdb shelf tested "20 µF"')(shelf_tested)
     for name, group in (("shop", shop), ("machine", machine), ("position", position), ("shelf", shelf)):
         app.add_typer(group, name=name)
-    app.command("import", epilog="Example: partsdb import offers prices.csv")(import_file)
     app.command("suppliers", epilog="Example: partsdb suppliers")(suppliers)
 
 
@@ -236,59 +234,6 @@ def shelf_tested(
         done, test = tested(part_named(store, part), condition, at.now)
         store.put(done)
     show([f"{done.title}: {done.condition}. It passes when:", *bullets(test, width())], done, False)
-
-
-def import_file(
-    context: typer.Context,
-    what: Annotated[str, typer.Argument(help="shelf, catalogue, suppliers, offers or deliveries.")],
-    file: Annotated[Path, typer.Argument(help="A CSV or TSV file.")],
-    strict: Annotated[
-        bool, typer.Option("--strict", help="Refuse the whole file when a row is bad.")
-    ] = False,
-    dry_run: Annotated[
-        bool, typer.Option("--dry-run", help="Show what would change; change nothing.")
-    ] = False,
-    full: Annotated[
-        bool, typer.Option("--full", help="The list is complete: what it lacks is removed.")
-    ] = False,
-    mapping: Annotated[
-        Path | None, typer.Option("--mapping", help="A TOML file that names the columns.")
-    ] = None,
-    supplier: Annotated[
-        str, typer.Option("--supplier", help="Whose list it is, when the rows don't say.")
-    ] = "",
-    as_json: Json = False,
-) -> None:
-    """Bring in a list: parts, suppliers, offers or past deliveries. Twice changes nothing."""
-    from partsdb.outputs.lists import import_lines
-    from partsdb.services.bringing import bring_in, changes_of, counts_of
-
-    at = edge(context)
-    with at.store() as store, progress("importing") as on_progress:
-        done = bring_in(
-            store,
-            what,
-            file,
-            at.now,
-            strict=strict,
-            dry_run=dry_run,
-            full=full,
-            mapping=mapping,
-            supplier=supplier,
-            on_progress=on_progress,
-        )
-    lines = import_lines(
-        done.name,
-        counts_of(done),
-        changes_of(done) if dry_run else (),
-        done.findings,
-        width(),
-        again=done.brought.again,
-        dry=dry_run,
-        mend=done.mend,
-        ignored=done.ignored,
-    )
-    show(lines, done, as_json)
 
 
 def suppliers(context: typer.Context, as_json: Json = False) -> None:

@@ -70,9 +70,18 @@ def position_lines(machine: Machine, places: Sequence[Position], width: int) -> 
     for p in places:
         safety = ", protects people" if p.safety_function else ""
         lines += wrapped(f"{p.name} ({p.family.replace('_', ' ')}{safety})", width, "  ")
-        duty = ", ".join(f"{k.replace('_', ' ')} {v}" for k, v in p.duty.items())
+        duty = ", ".join(_asked(name, value) for name, value in p.duty.items())
         lines += wrapped(duty, width, "    ") if duty else []
     return lines if places else [*lines, "  no position yet"]
+
+
+def _asked(name: str, value: float | str) -> str:
+    """A duty term as a person says it: "shaft speed 1450 rpm"."""
+    term = BY_NAME.get(name)
+    title = term.title if term else name.replace("_", " ")
+    if isinstance(value, str):
+        return f"{title}: {value}"
+    return f"{title}: {show(value, term.unit) if term and term.unit else f'{value:g}'}"
 
 
 def part_lines(parts: Sequence[Part], families: Mapping[str, Family], width: int) -> list[str]:

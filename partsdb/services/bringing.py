@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-import csv
-import io
+import contextlib
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from partsdb.errors import BadData, BadInput, Finding
+from partsdb.errors import BadData, Finding
 from partsdb.family import Family, families
 from partsdb.importers import Known as ListKnown
-from partsdb.importers import Layout, Listing, layout_from_toml, read_list, subjects
+from partsdb.importers import Layout, Listing, read_list, subjects
+from partsdb.importers.looking import Look, layout_toml, look_at, meaning
+from partsdb.importers.mending import source_of
 from partsdb.model import Spec
 from partsdb.reading import identify, read
 from partsdb.records import Supplier
+from partsdb.services.arriving import Arrived, Asked, arrive
 from partsdb.source import Source
 from partsdb.store import About, Brought, Store
 
@@ -26,7 +28,8 @@ SENSE = 0.2
 
 @dataclass(frozen=True, slots=True)
 class ImportDone:
-    """What an import did, or would do when dry. mend: the file the bad rows were written to."""
+    """What an import did, or would do when dry. mend: the file the bad rows were written to; unkept: why they
+    couldn't be."""
 
     name: str
     what: str
@@ -36,51 +39,93 @@ class ImportDone:
     ignored: tuple[str, ...]
     dry: bool
     mend: str = ""
+    unkept: str = ""
+
+
+def bring(store: Store, wish: Asked, now: datetime) -> ImportDone:
+    """Opens a list and brings it in: `arrive`, then `bring_in`."""
+    came = arrive(store, wish)
+    with came.stream or contextlib.nullcontext():
+        return bring_in(store, wish, came, now)
 
 
 def bring_in(
     store: Store,
-    what: str,
-    file: Path,
+    wish: Asked,
+    came: Arrived,
     now: datetime,
-    *,
-    strict: bool = False,
-    dry_run: bool = False,
-    full: bool = False,
-    mapping: Path | None = None,
-    supplier: str = "",
     on_progress: Callable[..., None] | None = None,
 ) -> ImportDone:
-    """Brings a file in. supplier: whose list it is, where the rows don't say.
+    """Brings a list in; what the server said of it is noted only when all of it is in.
 
-    Raises BadInput when the file can't be opened, BadData when nothing can be read or `strict` finds a bad row.
+    Raises BadData when nothing can be read or `strict` finds a bad row; then nothing is changed.
     """
-    layout = _layout(mapping, full)
-    try:
-        stream = file.open("rb")
-    except OSError as fault:
-        reason = (fault.strerror or "it can't be read").lower()
-        raise BadInput(f"{file}: {reason}", "Give a file that can be read") from fault
-    with stream:
-        listing = read_list(stream, file.name, what, _known(store, supplier), layout)
-        about = About(
-            file.name,
-            listing.digest,
-            listing.importer,
-            now,
-            subjects()[what].record if listing.full else None,
-        )
-        brought = store.bring(
-            listing,
-            about,
-            at_end=lambda: _faults(listing, file.name, strict),
-            dry_run=dry_run,
-            on_progress=on_progress,
-        )
-    mend = _written(listing, file) if listing.bad_rows and not dry_run else ""
-    return ImportDone(
-        file.name, what, brought, listing.read, tuple(listing.findings), listing.ignored, dry_run, mend
+    if came.stream is None:
+        return ImportDone(came.name, wish.what, Brought(again=True), 0, (), (), wish.dry_run)
+    known = list_known(store, wish.supplier)
+    listing = read_list(
+        came.stream, came.name, wish.what, known, wish.layout, _source(came.name, wish, known)
     )
+    complete = subjects()[wish.what].record if listing.full else None
+    about = About(listing.source, listing.digest, listing.importer, now, complete)
+    brought = store.bring(
+        listing,
+        about,
+        at_end=lambda: _faults(listing, came.name, wish.strict),
+        dry_run=wish.dry_run,
+        on_progress=on_progress,
+    )
+    mend = unkept = ""
+    if listing.bad_rows and not wish.dry_run:
+        mend, unkept = _kept(came.mend_file, listing.mend())
+    elif came.key and not wish.dry_run and (came.etag or came.modified):
+        store.note_fetched(came.key, came.etag, came.modified, now)
+    return ImportDone(
+        came.name,
+        wish.what,
+        brought,
+        listing.read,
+        tuple(listing.findings),
+        listing.ignored,
+        wish.dry_run,
+        mend,
+        unkept,
+    )
+
+
+def _source(name: str, wish: Asked, known: ListKnown) -> str:
+    """What ids hang on: two suppliers' lists may have one name."""
+    return f"{known.supplier}/{source_of(name)}" if wish.supplier else source_of(name)
+
+
+def look(store: Store, wish: Asked, came: Arrived) -> Look | None:
+    """What the columns are taken for, so that a person can be asked; None when there is nothing to look at."""
+    if came.stream is None:
+        return None
+    return look_at(came.stream, came.name, wish.what, list_known(store, wish.supplier), wish.layout)
+
+
+def column_meaning(text: str, seen: Look) -> str:
+    """What a person says a column is, as a layout states it. Raises BadInput with what it may be."""
+    return meaning(text, seen.free, families())
+
+
+def keep_layout(layout: Layout, came: Arrived) -> str:
+    """Writes the layout beside the list, where the next import finds it; why it can't be, else ""."""
+    return _kept(came.layout_file, layout_toml(layout).encode())[1]
+
+
+def _kept(target: Path, content: bytes) -> tuple[str, str]:
+    """Writes a file whole or not at all, because it may replace one a person worked on: (its name, trouble)."""
+    unfinished = target.with_name(f".{target.name}.part")
+    try:
+        unfinished.write_bytes(content)
+        unfinished.replace(target)
+    except OSError as fault:
+        with contextlib.suppress(OSError):
+            unfinished.unlink(missing_ok=True)
+        return "", f"{target} can't be written: {(fault.strerror or 'no reason given').lower()}"
+    return str(target), ""
 
 
 def counts_of(done: ImportDone) -> dict[str, int]:
@@ -102,17 +147,8 @@ def changes_of(done: ImportDone) -> tuple[str, ...]:
     )
 
 
-def _layout(mapping: Path | None, full: bool) -> Layout:
-    layout = Layout()
-    if mapping is not None:
-        try:
-            layout = layout_from_toml(mapping.read_text(encoding="utf-8"), mapping.name)
-        except (OSError, UnicodeDecodeError) as fault:
-            raise BadInput(f"{mapping} can't be read", "Give a TOML file in UTF-8") from fault
-    return replace(layout, full=True) if full else layout
-
-
-def _known(store: Store, supplier: str) -> ListKnown:
+def list_known(store: Store, supplier: str) -> ListKnown:
+    """What the records say that a list may name. Raises NotFound when there is no such supplier."""
     numbers = store.part_numbers()
     by_name = {s.name.casefold(): s.id for s in store.all(Supplier)}
     shop = store.shop()
@@ -149,26 +185,11 @@ def described(family: Family, designation: str) -> Spec:
 
 
 def _faults(listing: Listing, name: str, strict: bool) -> int:
-    if strict and listing.findings:
-        count = len(listing.bad_rows)
-        first = listing.findings[0]
+    count = len(listing.bad_rows)
+    if strict and count:
         raise BadData(
-            f"{name} has {count} bad rows, the first: {first}",
+            f"{name} has {count} bad {'row' if count == 1 else 'rows'}, the first: {listing.findings[0]}",
             tuple(listing.findings),
             "Nothing was changed; mend them, or leave out --strict",
         )
-    return len(listing.bad_rows)
-
-
-def _written(listing: Listing, file: Path) -> str:
-    """The bad rows as a file of their own, to be corrected and brought in again."""
-    target = file.with_name(f"{file.stem}.to-mend.csv")
-    text = io.StringIO()
-    writer = csv.writer(text)
-    writer.writerow(listing.headers)
-    writer.writerows(cells for _, cells in listing.bad_rows)
-    try:
-        target.write_text(text.getvalue(), encoding="utf-8")
-    except OSError:
-        return ""
-    return str(target)
+    return count

@@ -27,7 +27,8 @@ from partsdb.outputs.words import wrapped
 from partsdb.planning import Replanned
 from partsdb.records import Inquiry, Job, Machine, Position, Wanted
 from partsdb.results import Found
-from partsdb.services.bringing import bring_in
+from partsdb.services.arriving import asked
+from partsdb.services.bringing import bring
 from partsdb.services.entering import shop_from
 from partsdb.services.inquiries import look_up, new_inquiry
 from partsdb.services.keeping import causes_on, decide_for, machine_record
@@ -87,7 +88,7 @@ def set_up(store: Store, story: Story, lists: Path, now: datetime) -> None:
     store.put(shop, machine, _job(story["job"], machine, shop.currency), *_positions(story, machine))
     for subject, prefix in LISTS:
         for file in sorted(lists.glob(f"{prefix}*.csv")):
-            bring_in(store, subject, file, now, strict=True)
+            bring(store, asked(subject, str(file), strict=True), now)
 
 
 def _machine(about: Story) -> Machine:

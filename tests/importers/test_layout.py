@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from partsdb.errors import BadInput
+from partsdb.families.ac_capacitor import FAMILY
 from partsdb.importers import Layout, layout_from_toml
+from partsdb.importers.layout import carried
 
 
 def test_an_empty_layout_says_nothing() -> None:
@@ -36,3 +38,12 @@ def test_a_layout_states_columns_fixed_values_and_form() -> None:
 def test_what_a_layout_cant_say_is_refused(text: str, said: str) -> None:
     with pytest.raises(BadInput, match=said):
         layout_from_toml(text)
+
+
+def test_a_letter_alone_is_a_unit_only_as_its_symbol() -> None:
+    def read(header: str) -> list[tuple[str, str]]:
+        return [(c.attribute.name, c.unit) for c in carried((header,), FAMILY, Layout())]
+
+    assert read("C") == []  # cycles on old plates, capacitance in most lists: nobody can tell
+    assert read("Hz") == [("frequency", "Hz")]
+    assert read("C (µF)") == [("capacitance", "µF")]

@@ -25,13 +25,28 @@ class Ran:
     err: str
 
 
-def partsdb(line: str | list[str], db: Path, *, typed: str = "", columns: int = 72, now: str = NOW) -> Ran:
-    """One command line; `typed` is what the person types."""
+class Terminal(io.StringIO):
+    """What a person types at a terminal, rather than what comes through a pipe."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def partsdb(
+    line: str | list[str],
+    db: Path,
+    *,
+    typed: str = "",
+    columns: int = 72,
+    now: str = NOW,
+    at_terminal: bool = False,
+) -> Ran:
+    """One command line; `typed` is what the person types, into a pipe or at a terminal."""
     words = shlex.split(line) if isinstance(line, str) else line
     out, err = io.StringIO(), io.StringIO()
     with (
         patch.dict(os.environ, {"COLUMNS": str(columns), "PARTSDB_DB": str(db)}),
-        patch.object(sys, "stdin", io.StringIO(typed)),
+        patch.object(sys, "stdin", Terminal(typed) if at_terminal else io.StringIO(typed)),
         redirect_stdout(out),
         redirect_stderr(err),
     ):
