@@ -58,19 +58,24 @@ class Edge:
         """The shop's calendar day."""
         return self.now.astimezone(ZoneInfo(shop.calendar.zone) if shop else UTC).date()
 
+    @property
+    def path(self) -> Path:
+        """Where the database is, or would be."""
+        from partsdb.store import default_path
+
+        return self.database or default_path()
+
     @contextmanager
     def store(self) -> Iterator[Store]:
         """The opened database; created or upgraded when it has to be."""
-        from partsdb.store import default_path, open_store
+        from partsdb.store import open_store
 
-        with open_store(self.database or default_path(), now=self.now) as store:
+        with open_store(self.path, now=self.now) as store:
             yield store
 
     def exists(self) -> bool:
         """Whether anything was ever set up, so that a look-up needn't create a database."""
-        from partsdb.store import default_path
-
-        return (self.database or default_path()).exists()
+        return self.path.exists()
 
 
 def edge(context: typer.Context) -> Edge:
@@ -87,6 +92,8 @@ def moment(text: str) -> datetime:
         raise BadInput(f"{text!r} is not a time", "Write it like 2026-06-01T09:40+01:00") from None
     if at.tzinfo is None:
         raise BadInput(f"{text!r} has no time zone", "Write it like 2026-06-01T09:40+01:00")
+    if not 1970 < at.year < 2200:
+        raise BadInput(f"{text!r} is out of all proportion", "Check the year")
     return at
 
 
@@ -102,7 +109,9 @@ def show(lines: Sequence[str], data: Any, as_json: bool) -> None:
 
         print(json.dumps(plain(data), ensure_ascii=False, indent=1))
     else:
-        print("\n".join(line.rstrip() for line in lines))
+        from partsdb.outputs.words import clean
+
+        print("\n".join(clean(line).rstrip() for line in lines))
 
 
 @contextmanager

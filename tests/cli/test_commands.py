@@ -29,6 +29,8 @@ COMMANDS = dict(_commands(get_command(app)))
 BEFORE = {
     ("order", "news"): ("order place ropes",),
     ("order", "list"): ("order place ropes",),
+    ("restore",): ("backup",),
+    ("bring-back",): ("export everything",),
 }
 
 
@@ -117,6 +119,8 @@ def test_bad_input_is_one_clear_line_and_changes_nothing(line, shop):
         "history strander",
         "stand-ins",
         "cause strander",
+        "backup",
+        "check",
     ],
 )
 def test_every_answer_has_a_machine_readable_twin(line, shop):
