@@ -36,7 +36,7 @@ def register(app: typer.Typer) -> None:
     """Add these commands to the program."""
     job = typer.Typer(help="Paid jobs that wait for a machine.", no_args_is_help=True)
     job.command(
-        "add", epilog="Example: partsdb job add ropes strander --due 2026-06-10T16:00+01:00 --late-day 400"
+        "add", epilog="Example: partsdb job add hawsers strander --due 2026-06-10T16:00+01:00 --late-day 400"
     )(job_add)
     job.command("list", epilog="Example: partsdb job list")(job_list)
     job.command("want", epilog='Example: partsdb job want ropes "2? MFD" "440 VAC" --title "run capacitor"')(
@@ -72,7 +72,13 @@ def job_add(
     from partsdb.records import Job, Machine
 
     at, when = edge(context), moment(due)
+    if not name.strip() or run_hours > 100_000:
+        raise BadInput(
+            f"a job called {name!r} that runs {run_hours:g} hours", "Give it a name and the hours it runs"
+        )
     with at.store() as store:
+        if any(job.name.casefold() == name.casefold() for job in store.all(Job)):
+            raise BadInput(f"there is already a job called {name!r}", "Choose another name")
         shop = store.shop()
         currency = shop.currency if shop else "GBP"
         job = Job(
@@ -81,8 +87,8 @@ def job_add(
             store.find(Machine, machine).id,
             when,
             run_hours,
-            money(late_day, currency),
-            money(lost_order, currency) if lost_order else None,
+            money(_amount(late_day), currency),
+            money(_amount(lost_order), currency) if lost_order else None,
         )
         store.put(job)
     show([f"{name}: added."], job, False)

@@ -50,15 +50,17 @@ def _ask(prompt: str) -> str:
 
 
 def _again(prompt: str, understand: Callable[[str], object]) -> object:
-    """Ask until the answer is understood; "?" or nothing gives None."""
+    """Ask until the answer is understood; "?", nothing and "don't know" give None."""
+    from partsdb.services.answer import DONT_KNOW
+
     while True:
         text = _ask(prompt)
-        if text in ("", "?"):
+        if text.casefold() in DONT_KNOW:
             return None
         try:
             return understand(text)
         except PartsError as fault:
-            _say(f"{fault} Or type ?")
+            _say(f"{fault}, or ? when you don't know")
 
 
 def _opening(at: Edge, store: Store) -> Inquiry:
@@ -99,7 +101,8 @@ def _by_kind(at: Edge) -> Inquiry:
         )
     name = getattr(family, "name", "")
     tool = families()[name].measurements[0]
-    _say(f"Measure its {tool.attribute.replace('_', ' ')} with {tool.tool}. {tool.caution}")
+    title = families()[name].attribute(tool.attribute).title
+    _say(f"Measure its {title}. How: {tool.tool}. Caution: {tool.caution}")
 
     def understand(text: str) -> Inquiry:
         named = text if text[:1].isalpha() else f"{tool.attribute} {text}"
@@ -184,12 +187,14 @@ def _measure(inquiry: Inquiry, known: Known, store: Store) -> Inquiry:
     with progress("looking"):
         found = look_up(inquiry, known)
     family = found.family
-    tools = {m.attribute for m in family.measurements} if family else set()
-    look = next((a for a in found.identification.advice if a.attribute in tools), None)
+    # the advice may be to read the plate again; what is asked here is always a number off a tool
+    tools = {m.attribute: m for m in reversed(family.measurements)} if family else {}
+    look = next((tools[a.attribute] for a in found.identification.advice if a.attribute in tools), None)
     if look is None or family is None or found.identification.settled:
         return inquiry
     caution = f" Caution: {look.caution}" if look.caution else ""
-    _say(f"Can you measure the {look.attribute.replace('_', ' ')} with {look.tool}?{caution}")
+    title = family.attribute(look.attribute).title
+    _say(f"Can you measure the {title}? How: {look.tool}.{caution}")
 
     def understand(text: str) -> object:
         named = text if text[:1].isalpha() else f"{look.attribute} {text}"

@@ -76,7 +76,7 @@ def how_to_get(family: Family, limit: Limit) -> str:
     what = attribute.title + (f" ({limit.qualifier})" if limit.qualifier else "")
     found = None if limit.qualifier else measurement(family, attribute.name)
     if found is not None:
-        return f"{what}: measure with {found.tool}" + (f" ({found.caution})" if found.caution else "")
+        return f"{what}: measure it ({'; '.join(t for t in (found.tool, found.caution) if t)})"
     if is_question(limit):
         return f"{what}: {limit.breach}"
     return f"{what}: read it off the plate, or ask the maker or supplier"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 
+from partsdb.duty import BY_NAME
 from partsdb.errors import Finding
 from partsdb.family import Family
 from partsdb.outputs.words import amount, clean, row, value_text, when, wrapped

@@ -53,7 +53,7 @@ def order_lines(line: OrderLine, need: str, plan: Plan, zone: str, width: int) -
     hedge = " (order from two)" if line.hedge else ""
     lines = row(f"  {need}{hedge}", percent(line.p_in_time), width)
     cost = f", {amount(line.cost, plan.currency)}" if line.cost else ""
-    source = f" from {line.supplier} by {line.service}" if line.supplier else ""
+    source = f" from {line.supplier} by {line.service}" if line.supplier else " from the drawer"
     pieces = f"{line.quantity} × " if line.quantity > 1 else ""
     lines += wrapped(f"{pieces}{line.title}{source}{cost}", width, "    ")
     if line.order_by is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from partsdb.family import Family
+from partsdb.intervals import Interval
 from partsdb.model import Limit, Outcome, Plan, Verdict
 from partsdb.outputs.finding import (
     asking_lines,
@@ -20,6 +21,8 @@ from partsdb.results import FITTABLE, Found
 
 # Below this belief a part that would fit is not yet one to fit. Judgement.
 ENOUGH = 0.9
+# Below this belief in what a place asks for nothing is asked of a supplier: even odds. Judgement.
+ASKABLE = 0.5
 USABLE: tuple[Outcome, ...] = (*FITTABLE, "temporary")
 
 
@@ -153,7 +156,10 @@ def _order(found: Found, plan: Plan | None, zone: str) -> str:
     if good:
         return f"Ring {good[0].supplier.name} for {good[0].verdict.title}, {good[0].offer.price}."
     if found.family and found.requirements:
-        limits = found.requirements[0].limits
+        asked = found.requirements[0].limits
+        if sum(r.weight for r in found.requirements if r.limits == asked) < ASKABLE:
+            return "Don't order yet: it isn't sure enough what it was. Settle line 1 first."
+        limits = [x for x in asked if x.accept != Interval(None, None)]
         return "Ask a supplier for: " + "; ".join(limit_text(found.family, x) for x in limits[:6]) + "."
     return "Nothing to order yet."
 

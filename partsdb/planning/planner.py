@@ -86,7 +86,7 @@ def written(
         bound=None if choice.bound is None else amount(choice.bound),
         proof=proof(search, choice, decided.target),
         simulated=None if played is None else played.probability * real,
-        standard_error=None if played is None else played.standard_error,
+        standard_error=None if played is None else played.standard_error * real,
         runs=0 if played is None else played.runs,
         seed=seed,
         by_day=lateness_by_day(made, (choice.p * real).tolist()),
@@ -100,11 +100,14 @@ def written(
         top_up=amount(choice.money.top_up),
         free_choice=None if played is None else played.free * real,
     )
-    return _advised(result, worked, choice)
+    return _advised(result, worked, choice, real)
 
 
-def _advised(result: Plan, worked: Worked, choice: Choice) -> Plan:
-    """The plan with rivals, calls, notes and, when the target is out of reach, the earliest day."""
+def _advised(result: Plan, worked: Worked, choice: Choice, real: float) -> Plan:
+    """The plan with rivals, calls, notes and, when the target is out of reach, the earliest day.
+
+    real: P(no need without a way turns out to be wanted) [-]; the rivals hang on it as the plan does.
+    """
     search, decided = worked.search, worked.decided
     many = len(search.needs) > MANY
     failing = price_of_failing(decided.frontier, choice)
@@ -121,7 +124,7 @@ def _advised(result: Plan, worked: Worked, choice: Choice) -> Plan:
     notes += what_more_buys(search, choice, decided.frontier)
     return replace(
         result,
-        rivals=rivals(search, choice),
+        rivals=rivals(search, choice, real),
         calls=() if many else calls(search, choice, failing),
         earliest=earliest,
         notes=tuple(notes),

@@ -18,26 +18,29 @@ from partsdb.planning.search import Choice, Search, late_cost
 CHEAPEST, FASTEST, GREEDY = "cheapest first", "fastest first", "best step first"
 
 
-def rivals(search: Search, choice: Choice) -> tuple[Rival, ...]:
-    """Cheapest-first, fastest-first, and the best hand rule: always the step that buys most for its money."""
+def rivals(search: Search, choice: Choice, real: float = 1.0) -> tuple[Rival, ...]:
+    """Cheapest-first, fastest-first, and the best hand rule: always the step that buys most for its money.
+
+    real: P(no need without a way turns out to be wanted) [-]: no rule of thumb finds a way either.
+    """
     world = search.world
     table = [single_columns(world, need) for need in search.needs]
     made = [
-        _rival(world, CHEAPEST, one_by_one(world, table, lambda c: (alone(world, c), -c.p))),
-        _rival(world, FASTEST, one_by_one(world, table, lambda c: (_mean_day(world, c), c.cost))),
+        _rival(world, real, CHEAPEST, one_by_one(world, table, lambda c: (alone(world, c), -c.p))),
+        _rival(world, real, FASTEST, one_by_one(world, table, lambda c: (_mean_day(world, c), c.cost))),
     ]
     greedy = best_step_first(search, choice.probability)
     if greedy is not None:
-        made.append(_rival(world, GREEDY, search.columns(greedy.places)))
+        made.append(_rival(world, real, GREEDY, search.columns(greedy.places)))
     return tuple(rival for rival in made if rival is not None)
 
 
-def _rival(world: World, name: str, chosen: Sequence[Column] | None) -> Rival | None:
+def _rival(world: World, real: float, name: str, chosen: Sequence[Column] | None) -> Rival | None:
     if not chosen:
         return None
     p = joint([column.factor for column in chosen], world.priors)
     money = money_of(world, chosen)
-    return Rival(name, amount(money.cost), float(p[0]), amount(late_cost(world, p)))
+    return Rival(name, amount(money.cost), float(p[0]) * real, amount(late_cost(world, p)))
 
 
 def _mean_day(world: World, column: Column) -> float:

@@ -22,6 +22,9 @@ from partsdb.services.orders import plan_job
 from partsdb.services.wanting import wanted_for
 
 OPENING = "What's on the part? Type what you can read, or what you measured. Don't know is fine."
+DONT_KNOW = frozenset(
+    ("", "?", "??", "don't know", "don’t know", "dont know", "no idea", "not known", "unknown")
+)
 DOING = {"d": "dead", "h": "hums", "o": "hot", "n": "noisy", "l": "leaks", "s": "slow"}
 WORKED = {"p": "plain", "o": "often", "i": "inched or reversed"}
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -37,7 +40,7 @@ def pieces(line: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
     fragments: list[str] = []
     measurements: list[str] = []
     for piece in (p.strip() for p in line.split(";")):
-        if not piece or piece == "?" or piece.lower() in ("don't know", "dont know", "no idea"):
+        if piece.casefold() in DONT_KNOW:
             continue
         if _MEASURED.match(piece):
             measurements.append(_MEASURED.sub("", piece))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
@@ -18,6 +19,7 @@ from partsdb.source import said
 
 # Below this the printed text leaves it open what the part is, and the person must say more. Judgement.
 SURE = 0.8
+MOST = 1_000_000  # pieces of one part on a shelf: more is a slip of the finger
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
@@ -40,8 +42,8 @@ def part_from_text(
     """
     if condition not in CONDITIONS:
         raise BadInput(f"{condition!r} is not a condition", f"It is one of: {', '.join(CONDITIONS)}")
-    if quantity < 0:
-        raise BadInput("a quantity can't be negative")
+    if not 0 <= quantity <= MOST:
+        raise BadInput(f"{quantity} pieces", f"Give a number from 0 to {MOST:,}")
     spec = _printed(texts, kind) if texts else Spec(_named(kind).name)
     family = families()[spec.family]
     values = tuple(setting(text, family) for text in settings)
@@ -153,12 +155,30 @@ def shop_from(
         raise BadInput(f"{zone!r} is not a time zone", "Write it like Europe/London") from fault
     if not 1 <= fitters <= 100:
         raise BadInput(f"{fitters} fitters", "Give a number from 1 to 100")
+    _check_codes(country, currency)
+    _check_supply(*supply)
     open_hours = hours_from(hours)
     calendar = Calendar(
         zone, country.upper(), region.upper(), tuple(h.weekday for h in open_hours), tuple(closures)
     )
     received = hours_from(goods_in) if goods_in else open_hours
     return Shop(name, calendar, open_hours, received, currency.upper(), fitters, *supply)
+
+
+def _check_codes(country: str, currency: str) -> None:
+    if not re.fullmatch(r"[A-Za-z]{2}", country):
+        raise BadInput(f"{country!r} is not a country code", "Write it like GB")
+    if not re.fullmatch(r"[A-Za-z]{3}", currency):
+        raise BadInput(f"{currency!r} is not a currency code", "Write it like GBP")
+
+
+def _check_supply(volts: float | None, hertz: float | None, phases: int | None) -> None:
+    """A supply that is stated is one that can be: no 0 V, no 7 phases."""
+    for number, what in ((volts, "0 V"), (hertz, "0 Hz")):
+        if number is not None and number <= 0:
+            raise BadInput(f"{what} is no supply", "Leave it out when it isn't known")
+    if phases not in (None, 1, 2, 3):
+        raise BadInput(f"{phases} phases", "Give 1, 2 or 3")
 
 
 def hours_from(text: str) -> tuple[Hours, ...]:

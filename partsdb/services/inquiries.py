@@ -44,7 +44,8 @@ def new_inquiry(
     known = families()
     name = family_named(family, known).name if family else ""
     among = {name: known[name]} if name else known
-    read(fragments)  # a fragment that can't be read is refused before anything is kept
+    if fragments:
+        read(fragments)  # a fragment that can't be read is refused before anything is kept
     return Inquiry(
         id=str(uuid4()),
         started_at=now,

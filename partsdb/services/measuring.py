@@ -12,6 +12,17 @@ from partsdb.model import Measured
 from partsdb.quantities import Quantity, parse, parse_number, unit
 from partsdb.spelling import meant
 
+# What a day, a year, a share and a count can be at all; everything else is zero or more [SI].
+_BOUNDS: Mapping[str, tuple[float, float | None]] = {
+    "phases": (1.0, 3.0),
+    "belt_count": (1.0, 100.0),
+    "inching_share": (0.0, 1.0),
+    "hours_per_day": (0.0, 24.0),
+    "days_per_year": (0.0, 366.0),
+    "ambient": (173.15, 773.15),
+    "fluid_temperature": (173.15, 773.15),
+}
+_WHOLE = frozenset(("phases", "belt_count"))
 _NAMED = re.compile(r"^\s*(?P<name>[A-Za-z][A-Za-z _-]*?)\s*[=: ]\s*(?P<rest>[-+±]?[\d.].*)$")
 
 
@@ -135,6 +146,17 @@ def _duty_value(term: duties.Term, text: str) -> float | str:
         raise BadInput(
             f"{text!r} is not a number", f"{term.title} takes a number in {term.unit or 'plain units'}"
         )
+    return _possible(term, value, text)
+
+
+def _possible(term: duties.Term, value: float, text: str) -> float:
+    """The number, when a place can ask it. Raises BadInput: 99 hours of a day, two and a half belts."""
+    least, most = _BOUNDS.get(term.name, (0.0, None))
+    if value < least or (most is not None and value > most):
+        span = f"at least {least:g}" if most is None else f"from {least:g} to {most:g}"
+        raise BadInput(f"{term.title} can't be {text!r}", f"It takes a number {span}")
+    if term.name in _WHOLE and value != int(value):
+        raise BadInput(f"{term.title} can't be {text!r}", "It takes a whole number")
     return value
 
 

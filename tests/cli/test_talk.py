@@ -60,7 +60,36 @@ def test_nothing_legible_leads_to_the_kind_and_one_measurement(tmp_path: Path):
     typed = "don't know\nbearing\n30\n?\n?\n?\n?\n?\n"
     ran = partsdb("", tmp_path / "new.db", typed=typed)
     assert ran.code == 0, ran.err
-    assert "bearing" in ran.out
+    assert "How: calipers inside the bore" in ran.out
+    assert re.search(r"^1 It is: rolling bearing", ran.out, flags=re.MULTILINE)
+
+
+@pytest.mark.parametrize("said", ["?", "", "don't know", "Don’t know", "no idea"])
+def test_dont_know_is_an_answer_to_every_question(said: str, shop: Path):
+    ran = partsdb("", shop, typed=f"25 MFD; 440 VAC 60 CY\n{said}\n{said}\n{said}\n{said}\n{said}\n")
+    assert ran.code == 0, ran.err
+    assert "not one of the keys" not in ran.out
+    assert "not on the list" not in ran.out
+    assert "That points at" not in ran.out
+
+
+def test_it_asks_to_measure_only_what_a_tool_measures(tmp_path: Path):
+    ran = partsdb("", tmp_path / "new.db", typed="NU 20?\n?\n?\n?\n?\n")
+    assert "How: clean the plate" not in ran.out
+    assert re.search(r"Can you measure the .*\? How: (calipers|a|ohmmeter)", ran.out.replace("\n", " "))
+
+
+def test_nothing_is_asked_of_a_supplier_while_what_it_was_is_a_guess(tmp_path: Path):
+    guess = partsdb("", tmp_path / "a.db", typed="NU 20?\n?\n?\n?\n?\n").out.replace("\n  ", " ")
+    assert "3 Don't order yet" in guess
+    sure = partsdb("", tmp_path / "b.db", typed="NU 206\n?\n?\n?\n?\n").out.replace("\n  ", " ")
+    assert "3 Ask a supplier for: type: cylindrical roller" in sure
+
+
+def test_a_supplier_is_not_asked_for_just_any_value(tmp_path: Path):
+    ran = partsdb("", tmp_path / "new.db", typed="25 MFD\n?\n?\n?\n?\n")
+    assert "Ask a supplier for" in ran.out
+    assert ": any" not in ran.out
 
 
 @pytest.mark.parametrize("typed", ["?\n?\n", "\n\n"])

@@ -57,7 +57,7 @@ def test_the_decisive_check_comes_first_and_none_is_lost() -> None:
 def test_an_unknown_safety_rating_is_can_t_say_yet_with_the_tool_and_its_caution() -> None:
     found = verdict(jar(10, None, "B"))
     assert found.outcome == "can't say yet"
-    assert found.missing == ("voltage: measure with voltmeter (live work)",)
+    assert found.missing == ("voltage: measure it (voltmeter; live work)",)
     assert found.fits == (0.0,)
 
 
@@ -228,14 +228,14 @@ def test_a_refusal_under_most_readings_but_not_all_is_can_t_say_yet() -> None:
     want = wanted(jar(20, 300, "B"), jar(10, 300, "B"), weights=(0.7, 0.2))
     found = judge(FAMILY, want, KnownPart("x", jar(10, 300, "B")), {})
     assert (found.outcome, found.depends_on) == ("can't say yet", ("charge",))
-    assert found.missing[0] == "what was there - charge: measure with capacitance meter (discharge it first)"
+    assert found.missing[0] == "what was there - charge: measure it (capacitance meter; discharge it first)"
 
 
 def test_safety_takes_the_worst_reading_however_improbable() -> None:
     want = wanted(jar(10, 300, "B"), jar(10, 440, "B"), weights=(0.98, 0.01))
     found = judge(FAMILY, want, KnownPart("x", jar(10, 370, "B")), {})
     assert (found.outcome, found.depends_on) == ("can't say yet", ("voltage",))
-    assert found.missing[0].startswith("what was there - voltage: measure with voltmeter")
+    assert found.missing[0].startswith("what was there - voltage: measure it (voltmeter")
     assert judge(FAMILY, want, KnownPart("x", jar(10, 440, "B")), {}).outcome == "straight swap"
     assert judge(FAMILY, want, KnownPart("x", jar(10, 299, "B")), {}).outcome == "don't fit"
 
@@ -249,7 +249,7 @@ def test_contradicting_equal_limits_of_weight_safety_ask_for_a_measurement() -> 
         equal.append(replace(r, limits=(r.limits[0], same, *r.limits[2:])))
     found = judge(FAMILY, equal, KnownPart("x", jar(10, 230, "B")), {})
     assert found.outcome == "can't say yet"
-    assert found.missing[0] == "what was there - voltage: measure with voltmeter (live work)"
+    assert found.missing[0] == "what was there - voltage: measure it (voltmeter; live work)"
 
 
 def test_without_any_reading_nothing_can_be_said() -> None:

@@ -124,6 +124,15 @@ def test_an_uncovered_need_that_may_not_exist_leaves_that_chance() -> None:
     other = Need("m", "the coil", exists=0.25)
     made = plan(replace(one_need(DRAWER, target=0.5), needs=(NEED, other)), runs=0)
     assert made.probability == pytest.approx(0.9 * 0.75)
+    assert made.rivals
+    assert all(rival.probability == pytest.approx(0.9 * 0.75) for rival in made.rivals)
+
+
+def test_no_rule_of_thumb_is_surer_than_a_need_without_any_way_allows() -> None:
+    other = Need("m", "the coil")
+    made = plan(replace(one_need(BY_NEXT, target=0.5), needs=(NEED, other)), runs=100)
+    assert made.rivals and made.standard_error == 0.0
+    assert all(rival.probability == 0.0 for rival in made.rivals)
 
 
 def test_nothing_to_choose_is_an_answer() -> None:

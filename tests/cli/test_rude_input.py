@@ -1,0 +1,68 @@
+"""What can't be is refused in one line with exit code 2, and nothing is changed by it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from support.commands import partsdb
+
+DUE = "2026-06-10T16:00+01:00"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        'shop set S --supply "0 V"',
+        "shop set S --hertz 0",
+        "shop set S --phases 7",
+        "shop set S --country Narnia",
+        "shop set S --currency pounds",
+        f"job add '' strander --due {DUE}",
+        f"job add long strander --due {DUE} --run-hours inf",
+        f"job add paid strander --due {DUE} --late-day=-5",
+        f"job add paid strander --due {DUE} --lost-order nan",
+        "job add never strander --due 9999-12-31T23:59+00:00",
+        "job add ever strander --due 0001-01-01T00:00+00:00",
+        f"job add ROPES strander --due {DUE}",
+        'shelf add "20 µF 450 V AC run" --kind capacitor --quantity 99999999999999999999',
+        'equivalents "25 MFD" -d belt_count=-3',
+        'equivalents "25 MFD" -d belt_count=2.5',
+        'equivalents "25 MFD" -d hours_per_day=99',
+        'equivalents "25 MFD" -d inching_share=7',
+        'equivalents "25 MFD" -d "ambient=99999 °C"',
+    ],
+)
+def test_what_cannot_be_is_refused_in_one_line(line: str, shop: Path):
+    before = shop.read_bytes()
+    ran = partsdb(line, shop)
+    assert ran.code == 2
+    assert ran.out == ""
+    assert ran.err.count("\n") == 1
+    assert shop.read_bytes() == before
+
+
+def test_no_text_on_record_can_rewrite_the_screen(shop: Path):
+    ran = partsdb(["machine", "add", "red\x1b[31m\x07mill"], shop)
+    assert "\x1b" not in ran.out
+    assert "\x07" not in ran.out
+    assert "\x1b" not in partsdb("machine list", shop).out
+
+
+@pytest.mark.parametrize("hours", ["0", "24"])
+def test_a_day_has_from_none_to_24_running_hours(hours: str, shop: Path):
+    assert partsdb(f'equivalents "25 MFD" "440 VAC" -d hours_per_day={hours}', shop).code == 0
+
+
+def test_a_duty_on_a_position_is_listed_with_its_unit(shop: Path):
+    assert partsdb('position add strander "end bearing" -k bearing -d "shaft_speed=1450 rpm"', shop).code == 0
+    assert "shaft speed: 1450 rpm" in partsdb("position list strander", shop).out
+
+
+def test_a_measurement_alone_is_enough_to_go_on(tmp_path: Path):
+    ran = partsdb(
+        'identify -m "bore 30 mm" -m "outside 62 mm" -m "width 16 mm" -k bearing', tmp_path / "new.db"
+    )
+    assert ran.code == 0, ran.err
+    assert "30 × 62 × 16 mm" in ran.out
