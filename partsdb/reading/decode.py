@@ -87,6 +87,7 @@ def identify(
             options,
             *steps,
             items_of(options, plate) if index else [],
+            [priors[k] for k in own],
         )
         candidates.append((family, query, log(family.prior / total) + foreign(family, reading.measurements)))
     searched = _searched_all(candidates)
@@ -147,6 +148,6 @@ def _result(found: _Searched, index: Index | None, best: float) -> FamilyResult:
     if known is not None and query.options:
         share = _KNOWN * len(known.parts) / (len(known.parts) + _LARGE)
         drafts = [replace(d, score=d.score + log(1 - share)) for d in drafts]
-        each = log(share / len(known.parts)) + found.shift
+        each = log(share) + found.shift
         drafts += [replace(d, score=d.score + each) for d in recalled(known, query, scribe)]
     return FamilyResult(family, tuple(drafts), found.options, rest)

@@ -24,6 +24,7 @@ from partsdb.reading.instruments import as_value, number_of
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 NOT_STATED, OFF_GRID = -1, -2  # row numbers of a field the part says nothing of, or says what no row has
+_ODD = -8.0  # a recorded part whose values contradict one another altogether [nat]
 _SAME = 2e-3  # numbers this close are one number on a plate [-]
 
 
@@ -44,7 +45,8 @@ class Texts:
 @dataclass(frozen=True, slots=True, eq=False)
 class FamilyIndex:
     """One family's known parts. rows: (part, field) -> row of the field, NOT_STATED or OFF_GRID;
-    contents: per field and part what it says, for the off-grid ones."""
+    contents: per field and part what it says, for the off-grid ones; agreement: how well a part's own values
+    agree by the family's factors, <= 0 [nat]."""
 
     family: Family
     parts: tuple[KnownPart, ...]
@@ -52,6 +54,7 @@ class FamilyIndex:
     contents: tuple[tuple[tuple[object, ...], ...], ...]
     numbers: Texts
     makers: Texts
+    agreement: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -126,6 +129,27 @@ def _texts(per_part: Sequence[Sequence[str]]) -> Texts:
     return Texts(tuple(known), text, part)
 
 
+def _column(family: Family, name: str, parts: Sequence[KnownPart]) -> NDArray[np.generic]:
+    """What the parts say of one attribute: floats with NaN, or code words with None."""
+    want = as_value(name, 0.0)
+    said = [next((v for v in p.spec.all(want.attribute) if _same_place(v, want)), None) for p in parts]
+    if family.attribute(name).unit is None:
+        return np.array([v.code if v is not None else None for v in said], dtype=object)
+    middle = [v.middle if v is not None and v.code is None else None for v in said]
+    return np.array([np.nan if x is None else x for x in middle])
+
+
+def _agreement(family: Family, parts: Sequence[KnownPart]) -> Floats:
+    """The family's consistency factors over the parts, at least _ODD: a record is seldom wrong."""
+    total = np.zeros(len(parts))
+    for factor in family.consistency:
+        arrays = [_column(family, name, parts) for name in factor.attributes]
+        with np.errstate(all="ignore"):
+            found = np.asarray(factor.log_factor(*arrays), dtype=float)
+        total += np.nan_to_num(np.broadcast_to(found, total.shape), nan=0.0, neginf=_ODD)
+    return np.clip(total, _ODD, 0.0)
+
+
 def _family_index(family: Family, parts: Sequence[KnownPart]) -> FamilyIndex:
     rows = np.full((len(parts), len(family.fields)), NOT_STATED, dtype=np.intp)
     contents = []
@@ -137,9 +161,9 @@ def _family_index(family: Family, parts: Sequence[KnownPart]) -> FamilyIndex:
         rows[:, k] = [found[c] for c in said]
         contents.append(said)
     numbers = _texts([(part.designation, *part.aliases) for part in parts])
-    return FamilyIndex(
-        family, tuple(parts), rows, tuple(contents), numbers, _texts([(part.maker,) for part in parts])
-    )
+    makers = _texts([(part.maker,) for part in parts])
+    agreement = _agreement(family, parts)
+    return FamilyIndex(family, tuple(parts), rows, tuple(contents), numbers, makers, agreement)
 
 
 def build_index(known: Sequence[KnownPart], families: Mapping[str, Family]) -> Index:

@@ -10,6 +10,7 @@ from partsdb.quantities import from_si, to_si
 
 _FRACTIONAL = {"in", "hp", "ft", "PS"}  # written as 3/4 or 1 1/2 where the number allows it
 _DIGITS_KEPT = 4
+_CONVERTED = -2.5  # a size in millimetres that a plate gives in inches: 1.969 for 50 mm [nat]
 Spelling = tuple[str, float]  # (text, log prior [nat])
 
 
@@ -41,6 +42,8 @@ def spellings(x: float, unit: str) -> tuple[Spelling, ...]:
         return ()
     ways: dict[str, float] = {plain: log(0.9)}
     parts = _fraction(value) if unit in _FRACTIONAL else None
+    if unit == "in" and parts is None and not value.is_integer():
+        ways[plain] += _CONVERTED
     if parts:
         whole, broken = parts
         joined = (f"{whole} {broken}", f"{whole}-{broken}") if whole else (broken,)
@@ -52,6 +55,10 @@ def spellings(x: float, unit: str) -> tuple[Spelling, ...]:
         ways.setdefault(plain + ".0", log(0.06))
     if "." in plain and len(plain.partition(".")[2]) == 1:
         ways.setdefault(plain + "0", log(0.06))
+    if unit == "in":
+        thousandths = f"{value:.3f}"
+        ways.setdefault(thousandths, log(0.2))
+        ways.setdefault(thousandths.removeprefix("0"), log(0.2))
     if value >= 1000 and "." not in plain:
         ways.setdefault(f"{int(plain):,}", log(0.1))
     return tuple(ways.items())

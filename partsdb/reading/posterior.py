@@ -16,12 +16,12 @@ from partsdb.reading.options import Options
 
 Floats = NDArray[np.float64]
 TEMPER = (
-    0.85  # log odds are scaled by this: the channel, the priors and the maximum over alignments are models
+    1.0  # log odds are scaled by this: the channel, the priors and the maximum over alignments are models
 )
-SOMETHING_ELSE = 3.0  # evidence over chance that any known kind must beat [nat]
+SOMETHING_ELSE = 1.5  # evidence over chance that any known kind must beat [nat]
 SOMETHING_ELSE_NAMED = -1.5  # the same when the person names the kind
 LEAST_LEFT = 0.005  # share always left for what no family lists
-NOTHING_FITS = 0.9  # above this leftover there is no answer
+NOTHING_FITS = 0.8  # above this leftover there is no answer
 _WHOLE = 0.5  # a known part with this share of what fits the plate stands for all of it
 
 

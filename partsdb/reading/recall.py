@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log
 
 import numpy as np
@@ -23,6 +23,8 @@ Ints = NDArray[np.intp]
 _NUMBERED = 0.5  # P(a plate carries the part's number) [-]
 _MADE = 0.4  # P(a plate carries the maker's name as we write it) [-]
 _SAID_MAKER = 2.5  # the person named the maker, and it is this one [nat]
+_COMMON = 0.7  # weight of the commonness of what a known part says: records are no census [-]
+_OFF_ROWS = -5.0  # a value that no standard row has, where the field sets no price for one [nat]
 _BEHIND = 14.0  # parts this much worse than the best at first sight aren't scored exactly [nat]
 RERANKED = 120  # parts scored exactly
 
@@ -85,6 +87,7 @@ class Query:
     steps: align.Steps
     back: align.Steps
     items: list[dict[int, list[_Item]]]
+    priors: Sequence[Floats]
 
 
 def _rows_now(index: FamilyIndex, k: int, places: Places) -> Ints:
@@ -114,6 +117,29 @@ def _field_scores(index: FamilyIndex, query: Query) -> tuple[Floats, Ints]:
     return total, np.stack(columns, axis=1)
 
 
+def commonness(index: FamilyIndex, priors: Sequence[Floats]) -> Floats:
+    """Log share of each known part among what comes to the bench [nat]; sums to one.
+
+    A list carries rare and common things once each, but a failed part is more often a common one: every part is
+    weighed by how common what it says is, and by how well its values agree, both softened by _COMMON.
+    """
+    total = index.agreement.copy()
+    for k, (field, prior) in enumerate(zip(index.family.fields, priors, strict=True)):
+        if not len(prior):
+            continue
+        shown = prior + (log(1 - field.p_absent) if field.default else 0.0)
+        odd = float(field.off_grid if field.off_grid is not None else _OFF_ROWS)
+        unsaid = log(field.p_absent) if field.default else -_surprise(prior)
+        total += np.append(shown, [odd, unsaid])[index.rows[:, k]]  # OFF_GRID, NOT_STATED
+    weight = _COMMON * total
+    return np.asarray(weight - np.logaddexp.reduce(weight))
+
+
+def _surprise(prior: Floats) -> float:
+    """The mean of -log p over the rows: what a row that isn't told costs on average [nat]."""
+    return float(-(np.exp(prior) * prior).sum())
+
+
 def _p_absent(options: Options, plate: Plate) -> float:
     """P(nothing is read of a field | the part has a row of it): what is out of the usual is always marked, and
     can only be lost."""
@@ -126,19 +152,21 @@ def _unsaid(options: Options) -> float:
 
 
 def recalled(index: FamilyIndex, query: Query, scribe: Scribe) -> list[Draft]:
-    """The best known parts as drafts, scored like constructed specifications (without the mixture prior)."""
+    """The best known parts as drafts, scored like constructed specifications (without the share of records)."""
+    common = commonness(index, query.priors)
     fields, rows = _field_scores(index, query)
     numbers = match_texts(index.numbers, query.steps, query.back)
     makers = match_texts(index.makers, query.steps, query.back)
     number, which = _per_part(index.numbers, numbers.gain, len(index.parts))
     maker, whose = _per_part(index.makers, makers.gain, len(index.parts))
-    quick = fields + _present(number, _NUMBERED) + _present(maker, _MADE)
+    quick = fields + common + _present(number, _NUMBERED) + _present(maker, _MADE)
     best = np.argsort(-quick, kind="stable")[:RERANKED]
     best = best[quick[best] > quick[best[0]] - _BEHIND]
     found = []
     for k in best:
         extra = [(numbers, which[k], _NUMBERED, "number"), (makers, whose[k], _MADE, "maker")]
-        found.append(_exact(index.parts[k], rows[k], query, extra, scribe))
+        draft = _exact(index.parts[k], rows[k], query, extra, scribe)
+        found.append(replace(draft, score=draft.score + float(common[k])))
     return found
 
 
