@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Annotated
 from uuid import uuid4
 
@@ -28,7 +27,7 @@ def register(app: typer.Typer) -> None:
     machine.command("list", epilog="Example: partsdb machine list")(machine_list)
     position = typer.Typer(help="Places for parts on a machine.", no_args_is_help=True)
     position.command(
-        "add", epilog='Example: partsdb position add strander "main contactor" --kind contactor'
+        "add", epilog='Example: partsdb position add strander "pump contactor" --kind contactor'
     )(position_add)
     position.command("list", epilog="Example: partsdb position list strander")(position_list)
     shelf = typer.Typer(help="What lies in the drawer.", no_args_is_help=True)
@@ -62,7 +61,7 @@ def shop_set(
     from dataclasses import replace
 
     from partsdb.money import money
-    from partsdb.services.entering import shop_from
+    from partsdb.services.entering import rates_from, shop_from
     from partsdb.services.measuring import duty_from
 
     stated = duty_from(
@@ -82,21 +81,12 @@ def shop_set(
         fitters=fitters,
         supply=(volts, cycles, phases),
     )
-    shop = replace(shop, rates=_rates(rate), labour_hour=money(labour, shop.currency))
+    shop = replace(shop, rates=rates_from(rate), labour_hour=money(labour, shop.currency))
+    if shop.labour_hour and shop.labour_hour.e4 < 0:
+        raise BadInput(f"{labour!r} is not what an hour costs", "Give a number of zero or more")
     with edge(context).store() as store:
         store.put(shop)
     show([f"{shop.name}: set. See it with `partsdb shop show`."], shop, False)
-
-
-def _rates(texts: list[str]) -> dict[str, Decimal]:
-    rates = {}
-    for text in texts:
-        code, _, number = text.partition("=")
-        try:
-            rates[code.strip().upper()] = Decimal(number)
-        except ArithmeticError:
-            raise BadInput(f"{text!r} is not a rate of exchange", "Write it like EUR=0.86") from None
-    return rates
 
 
 def shop_show(context: typer.Context, as_json: Json = False) -> None:
@@ -118,10 +108,12 @@ def machine_add(
 ) -> None:
     """Add a machine."""
     from partsdb.records import Machine
+    from partsdb.services.entering import name_from, year_from
     from partsdb.services.measuring import supply_on_plate
 
     volts, hertz = supply_on_plate(plate)
-    machine = Machine(str(uuid4()), name, year, country, volts, hertz, notes)
+    name = name_from(name, "a machine")
+    machine = Machine(str(uuid4()), name, year_from(year), country, volts, hertz, notes)
     with edge(context).store() as store:
         if any(m.name.casefold() == name.casefold() for m in store.all(Machine)):
             raise BadInput(f"there is already a machine called {name!r}", "Choose another name")
@@ -150,15 +142,18 @@ def position_add(
     """Add a place for a part, with what the place asks of it."""
     from partsdb.family import family_named
     from partsdb.records import Machine, Position
+    from partsdb.services.entering import name_from
     from partsdb.services.measuring import duty_from
 
+    name = name_from(name, "a place")
     if not kind:
         raise BadInput("say what kind of part sits there", "--kind; see `partsdb words`")
     family, asks = family_named(kind).name, duty_from(duty)
     with edge(context).store() as store:
-        place = Position(
-            str(uuid4()), store.find(Machine, machine).id, name, family, duty=asks, safety_function=safety
-        )
+        home = store.find(Machine, machine)
+        if any(p.name.casefold() == name.casefold() for p in store.where(Position, machine_id=home.id)):
+            raise BadInput(f"{home.name} already has a place called {name!r}", "Choose another name")
+        place = Position(str(uuid4()), home.id, name, family, duty=asks, safety_function=safety)
         store.put(place)
     show([f"{name}: added."], place, False)
 

@@ -6,12 +6,14 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
+from decimal import Decimal
 from uuid import uuid4
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from partsdb.errors import BadInput
 from partsdb.family import Attribute, Family, families, family_named
 from partsdb.model import Spec, Value
+from partsdb.outputs.words import clean
 from partsdb.reading import identify, read
 from partsdb.records import CONDITIONS, Calendar, Hours, Part, Shop
 from partsdb.services.measuring import quantity_in
@@ -19,6 +21,9 @@ from partsdb.source import said
 
 # Below this the printed text leaves it open what the part is, and the person must say more. Judgement.
 SURE = 0.8
+# A short mark ("B65") leaves much to "something else", but is read when nothing comes near it. Judgement.
+CLEAR, TIMES = 0.3, 10.0
+LONGEST_NAME = 80
 MOST = 1_000_000  # pieces of one part on a shelf: more is a slip of the finger
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
@@ -80,7 +85,9 @@ def _printed(texts: Sequence[str], kind: str) -> Spec:
         every = {family.name: family}
     found = identify(read(texts), every)
     best = found.best
-    if best is None or best.probability < SURE:
+    rival = max((h.probability for h in found.hypotheses[1:]), default=0.0)
+    clear = best is not None and best.probability >= max(CLEAR, TIMES * rival)
+    if best is None or (best.probability < SURE and not clear):
         raise BadInput(
             f"{' / '.join(texts)!r} doesn't say surely what the part is",
             "Add --kind, more of what is printed on it, or --set attribute=value",
@@ -162,7 +169,7 @@ def shop_from(
         zone, country.upper(), region.upper(), tuple(h.weekday for h in open_hours), tuple(closures)
     )
     received = hours_from(goods_in) if goods_in else open_hours
-    return Shop(name, calendar, open_hours, received, currency.upper(), fitters, *supply)
+    return Shop(name_from(name, "a shop"), calendar, open_hours, received, currency.upper(), fitters, *supply)
 
 
 def _check_codes(country: str, currency: str) -> None:
@@ -196,6 +203,38 @@ def hours_from(text: str) -> tuple[Hours, ...]:
             raise BadInput(f"{part.strip()!r} ends before it begins", "Write mon-fri 08:00-16:30")
         found |= {day: Hours(day, opens, closes) for day in range(start, end + 1)}
     return tuple(found[day] for day in sorted(found))
+
+
+def name_from(text: str, what: str) -> str:
+    """What somebody calls a machine or a place, without blanks round it. Raises BadInput."""
+    name = clean(text).strip()
+    if not 0 < len(name) <= LONGEST_NAME:
+        raise BadInput(f"{what} needs a name of 1 to {LONGEST_NAME} characters")
+    return name
+
+
+def rates_from(texts: Sequence[str]) -> dict[str, Decimal]:
+    """Rates of exchange from "EUR=0.86". Raises BadInput for one that no money has."""
+    rates = {}
+    for text in texts:
+        code, _, number = text.partition("=")
+        try:
+            rate = Decimal(number)
+        except ArithmeticError:
+            rate = Decimal("NaN")
+        if not re.fullmatch(r"\s*[A-Za-z]{3}\s*", code) or not (
+            rate.is_finite() and Decimal("1e-6") <= rate <= Decimal("1e6")
+        ):
+            raise BadInput(f"{text!r} is not a rate of exchange", "Write it like EUR=0.86")
+        rates[code.strip().upper()] = rate
+    return rates
+
+
+def year_from(year: int | None) -> int | None:
+    """The year a machine was built, when it can be one. Raises BadInput."""
+    if year is not None and not 1750 <= year <= 2200:
+        raise BadInput(f"{year} is no year a machine was built in", "Leave it out when it isn't known")
+    return year
 
 
 def tested(part: Part, condition: str, now: datetime) -> tuple[Part, tuple[str, ...]]:

@@ -19,6 +19,21 @@ DUE = "2026-06-10T16:00+01:00"
         "shop set S --phases 7",
         "shop set S --country Narnia",
         "shop set S --currency pounds",
+        "shop set ''",
+        "shop set S --labour=-5",
+        "shop set S --rate EUR=nan",
+        "shop set S --rate EUR=inf",
+        "shop set S --rate EUR=0",
+        "shop set S --rate EUR=-1",
+        "shop set S --rate EUR=1e400",
+        "shop set S --rate =0.5",
+        "machine add ''",
+        "machine add ' '",
+        f"machine add {'x' * 81}",
+        "machine add mill --year -5",
+        "machine add mill --year 99999",
+        "position add strander ' ' --kind bearing",
+        "position add strander 'RUN CAPACITOR' --kind capacitor",
         f"job add '' strander --due {DUE}",
         f"job add long strander --due {DUE} --run-hours inf",
         f"job add paid strander --due {DUE} --late-day=-5",
@@ -66,3 +81,20 @@ def test_a_measurement_alone_is_enough_to_go_on(tmp_path: Path):
     )
     assert ran.code == 0, ran.err
     assert "30 × 62 × 16 mm" in ran.out
+
+
+@pytest.mark.parametrize("mark", ["B65", "BX65", "A42", "6206", "40x62x8"])
+def test_a_short_mark_in_full_says_what_a_shelf_part_is(mark: str, tmp_path: Path):
+    kind = {"6": "bearing", "4": "seal"}.get(mark[0], "belt")
+    ran = partsdb(f"shelf add {mark} --kind {kind}", tmp_path / "new.db")
+    assert ran.code == 0, ran.err
+    assert mark.split("x")[0] in ran.out
+
+
+@pytest.mark.parametrize(
+    ("mark", "kind"), [("B6?", "belt"), ("620?", "bearing"), ("2? µF 440 V", "capacitor")]
+)
+def test_a_mark_with_two_readings_does_not_say_what_a_shelf_part_is(mark: str, kind: str, tmp_path: Path):
+    ran = partsdb(["shelf", "add", mark, "--kind", kind], tmp_path / "new.db")
+    assert ran.code == 2
+    assert "doesn't say surely" in ran.err
