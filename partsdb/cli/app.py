@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from partsdb.cli import bringing, keeping, look, ordering, safekeeping, setup
+from partsdb.cli import bringing, keeping, look, ordering, safekeeping, setup, sources
 from partsdb.cli.edge import Edge, moment
 
 app = typer.Typer(
@@ -26,6 +26,7 @@ setup.register(app)
 bringing.register(app)
 ordering.register(app)
 keeping.register(app)
+sources.register(app)
 safekeeping.register(app)
 
 

@@ -50,11 +50,13 @@ def identify(
     """Say what a part was, from what can still be read and measured, and what to check next."""
     from partsdb.family import families
     from partsdb.outputs.finding import caution_lines, identification_lines
+    from partsdb.outputs.words import bullets
 
     found = look(edge(context), fragments, measured, kind, machine, seen=seen)
     columns = width()
     lines = caution_lines(found.cautions, columns)
     lines += identification_lines(found.identification, families(), columns, explain=explain)
+    lines += bullets(found.truths, columns, "! ")
     show(lines, found.identification, as_json)
 
 
@@ -95,6 +97,7 @@ def look(
     from partsdb.services.loading import Where, known, where
     from partsdb.services.measuring import duty_from
     from partsdb.services.seeing import seen_answers
+    from partsdb.services.sources import with_notes
 
     answers = duty_from(duty or []) | seen_answers(seen or [])
     with progress("looking") as on_progress, at.store() if at.exists() or machine else nullcontext() as store:
@@ -108,7 +111,8 @@ def look(
             position_id=place.position_id,
             answers=answers,
         )
-        return look_up(inquiry, known(store) if store else Known(), on_progress=on_progress)
+        found = look_up(inquiry, known(store) if store else Known(), on_progress=on_progress)
+        return with_notes(found, store) if store else found
 
 
 def words(

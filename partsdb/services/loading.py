@@ -17,6 +17,7 @@ from partsdb.records import (
     Wanted,
 )
 from partsdb.results import Known
+from partsdb.services.sources import succeeding, usable_parts
 from partsdb.store import Store
 
 
@@ -26,7 +27,7 @@ def known(store: Store) -> Known:
         store.shop(),
         store.all(Machine),
         store.all(Position),
-        store.all(Part),
+        usable_parts(store),
         store.all(Supplier),
         store.all(Offer),
         store.all(Delivery),
@@ -80,7 +81,7 @@ def job_file(store: Store, name: str) -> JobFile:
 
 
 def part_named(store: Store, text: str) -> Part:
-    """The part a person means: by number or id, else by the title or what lies on the shelf under it.
+    """The part a person means: by number or id, by title or what lies on the shelf under it, or by an older number.
 
     Raises NotFound, or BadInput when several fit.
     """
@@ -91,6 +92,8 @@ def part_named(store: Store, text: str) -> Part:
         hits = [p for p in store.all(Part) if wanted and p.title.casefold().startswith(wanted)]
         held = [p for p in hits if p.quantity > 0] or hits
         if not held:
+            if (part := succeeding(store, text)) is not None:
+                return part
             raise
         if len(held) > 1:
             titles = ", ".join(sorted({f"{p.title} ({p.designation or p.id[:8]})" for p in held})[:8])

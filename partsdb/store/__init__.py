@@ -10,19 +10,24 @@ with open_store(default_path(), now=now) as store:
 """
 
 from partsdb.store.bringing import About, Brought, Change, Provenance
-from partsdb.store.disagreement import Disagreement, agreed, disagreements
+from partsdb.store.disagreement import RULES, Claim, Disagreement, Key, agreed, disagreements
 from partsdb.store.exporting import export_to, import_from, logical_dump
+from partsdb.store.mapping import plain
 from partsdb.store.opening import default_path, open_store
 from partsdb.store.repository import Store
 from partsdb.store.safekeeping import back_up, backups, check, restore
-from partsdb.store.succession import Reached, circles, numbers_of
+from partsdb.store.succession import Numbers, Reached, circles, numbers_of
 from partsdb.store.validity import believed_stock, is_stale
 
 __all__ = [
+    "RULES",
     "About",
     "Brought",
     "Change",
+    "Claim",
     "Disagreement",
+    "Key",
+    "Numbers",
     "Provenance",
     "Reached",
     "Store",
@@ -40,5 +45,6 @@ __all__ = [
     "logical_dump",
     "numbers_of",
     "open_store",
+    "plain",
     "restore",
 ]

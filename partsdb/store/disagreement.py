@@ -43,6 +43,12 @@ class Disagreement:
     settled: Claim | None = None
     by: str = ""
     why: str = ""
+    family: str = ""
+
+    @property
+    def key(self) -> Key:
+        """What is disputed of the part."""
+        return (self.attribute, self.qualifier, self.variant)
 
 
 def _measured_first(claims: Sequence[Claim]) -> Claim | None:
@@ -72,8 +78,11 @@ def disagreements(
     found = []
     for group in _groups(parts):
         for key, claims in _claims(group).items():
-            if len(_distinct(claims)) > 1:
-                open_one = Disagreement(group[0].maker, group[0].designation, *key, tuple(claims))
+            if _differ(claims):
+                first = group[0]
+                open_one = Disagreement(
+                    first.maker, first.designation, *key, tuple(claims), family=first.family
+                )
                 word = said.get((plain(group[0].maker), plain(group[0].designation), *key))
                 found.append(_settled(open_one, word, rules))
     return tuple(found)
@@ -113,13 +122,17 @@ def _claims(group: Sequence[Part]) -> dict[Key, list[Claim]]:
     return found
 
 
-def _distinct(claims: Sequence[Claim]) -> list[Claim]:
-    """One claim of each different meaning."""
-    kept: list[Claim] = []
+def _differ(claims: Sequence[Claim]) -> bool:
+    """Whether any part says another thing than the first; one part may say several things, like two ratings."""
+    by_part: dict[str, list[Value]] = {}
     for claim in claims:
-        if not any(_same(claim.value, other.value) for other in kept):
-            kept.append(claim)
-    return kept
+        by_part.setdefault(claim.part_id, []).append(claim.value)
+    first, *others = by_part.values()
+    return any(not _covers(first, other) or not _covers(other, first) for other in others)
+
+
+def _covers(said: Sequence[Value], other: Sequence[Value]) -> bool:
+    return all(any(_same(one, another) for another in said) for one in other)
 
 
 def _same(one: Value, other: Value) -> bool:
@@ -133,7 +146,7 @@ def _near(a: float | None, b: float | None) -> bool:
 def _settled(found: Disagreement, word: Settlement | None, rules: Sequence[str]) -> Disagreement:
     if word is not None:
         for claim in found.claims:
-            if claim.value.source.citation == word.source:
+            if word.source in (claim.value.source.citation, _list_of(claim.value.source.citation)):
                 return _with(found, claim, word.by, word.why)
     for name in rules:
         text, choose = RULES[name]
@@ -141,6 +154,12 @@ def _settled(found: Disagreement, word: Settlement | None, rules: Sequence[str])
         if chosen is not None:
             return _with(found, chosen, f"rule {name!r}", text)
     return found
+
+
+def _list_of(citation: str) -> str:
+    """The list of "prices.csv:12": its rows move from one edition to the next."""
+    name, _, row = citation.rpartition(":")
+    return name if row.isdecimal() else citation
 
 
 def _with(found: Disagreement, claim: Claim, by: str, why: str) -> Disagreement:

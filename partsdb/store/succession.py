@@ -32,8 +32,21 @@ def numbers_of(maker: str, number: str, known: Sequence[Succession]) -> tuple[Re
     A chain that goes forward and back again ("a sister that became the same thing") is not followed: two numbers
     superseded by one needn't serve each other's places.
     """
-    graph = _Graph(known)
-    start = (plain(maker), plain(number))
+    return Numbers(known).of(maker, number)
+
+
+class Numbers:
+    """The history of all numbers, to follow many of them quickly."""
+
+    def __init__(self, known: Sequence[Succession]) -> None:
+        self._graph = _Graph(known)
+
+    def of(self, maker: str, number: str) -> tuple[Reached, ...]:
+        """As `numbers_of`."""
+        return _reached(self._graph, (plain(maker), plain(number)))
+
+
+def _reached(graph: _Graph, start: Named) -> tuple[Reached, ...]:
     found: dict[Named, Reached] = {}
     queue: list[tuple[Named, str, tuple[Succession, ...]]] = [(start, "same", ())]
     seen = {(start, "same")}
@@ -41,13 +54,18 @@ def numbers_of(maker: str, number: str, known: Sequence[Succession]) -> tuple[Re
         at, relation, steps = queue.pop(0)
         for step, onward, turn in graph.steps(at):
             now = turn if relation == "same" else relation
-            if turn not in ("same", now) or (onward, now) in seen or onward == start:
+            if turn not in ("same", now) or (onward, now) in seen or _is_start(onward, start):
                 continue
             seen.add((onward, now))
             path = (*steps, step)
             found.setdefault(onward, Reached(*_written(step, onward), now, path))
             queue.append((onward, now, path))
     return tuple(found.values())
+
+
+def _is_start(onward: Named, start: Named) -> bool:
+    """Whether a walk came back; one that began without a maker does so at the number of any."""
+    return onward == start or (not start[0] and onward[1] == start[1])
 
 
 class _Graph:

@@ -121,6 +121,8 @@ def test_bad_input_is_one_clear_line_and_changes_nothing(line, shop):
         "cause strander",
         "backup",
         "check",
+        "disputes",
+        "numbers HK-20-450",
     ],
 )
 def test_every_answer_has_a_machine_readable_twin(line, shop):
