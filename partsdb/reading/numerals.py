@@ -34,7 +34,7 @@ def spellings(x: float, unit: str) -> tuple[Spelling, ...]:
     """The ways a plate writes an SI number in a unit, the usual one first; () when it can't be written.
 
     >>> [text for text, _ in spellings(0.0381, "in")]
-    ['1.5', '1 1/2', '1-1/2', '1.50']
+    ['1.5', '1 1/2', '1-1/2', '1.50', '1.500']
     """
     value = from_si(x, unit)
     plain = _decimal(value)
