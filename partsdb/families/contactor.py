@@ -214,10 +214,16 @@ def _supply(spec: Spec, duty: Duty) -> Iterable[Limit]:
                      "the arc may not go out: insulation volts (Ui) are no switching rating")  # fmt: skip
     asked = 0.0 if phases is None else 3.0 if phases == 3 else 2.0
     poles = max(asked, spec.num("poles") or 0.0)
-    if poles:
-        yield _limit("poles", "at least", Interval(poles, None), "safety",
-                     ("duty: phases", said()) if poles == asked else ("plate", PRACTICE),
-                     "a conductor would stay live when it opens")  # fmt: skip
+    why = ("duty: phases", said()) if poles == asked else ("plate", PRACTICE)
+    if (
+        not poles
+    ):  # what nobody counted is taken as what nearly all of them are, so that a two-pole one is no swap
+        poles, why = (
+            3.0,
+            ("nobody has counted them: three taken", judgement("most power contactors have three poles")),
+        )
+    yield _limit("poles", "at least", Interval(poles, None), "safety", why,
+                 "a conductor would stay live when it opens")  # fmt: skip
 
 
 def _coil_volts(spec: Spec, duty: Duty) -> Iterable[Limit]:

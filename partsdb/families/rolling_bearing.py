@@ -73,7 +73,7 @@ ATTRIBUTES = (
         "series",
         None,
         True,
-        codes={s: f"series {s}" for s in SERIES},
+        codes={s: s for s in SERIES},
         spellings={s: (s, other) for s, other in physics.other_series().items()},
         header=("series",),
     ),

@@ -173,7 +173,9 @@ def material_limits(spec: Spec, duty: Duty) -> tuple[Limit, ...]:
             "function",
             _follows(fluid, temperature, speed),
             load_source(),
-            "the lip hardens, burns or swells, and leaks",
+            "the lip hardens, burns or swells, and leaks"
+            if old is None or (known is not None and temperature is not None)
+            else "it doesn't cover all the old lip's material bears: say the fluid and its temperature",
             reach=tuple(dict.fromkeys((*accept, *for_a_time))),
             conditions=("look at it every day: a lip that is too hot or too fast hardens within weeks",),
         )

@@ -181,6 +181,22 @@ def test_every_phase_needs_its_pole(poles: int, expected: str) -> None:
     assert outcome(contactor(number("poles", poles))) == expected
 
 
+@pytest.mark.parametrize(("poles", "expected"), [(2, NO), (3, SWAP)])
+def test_poles_that_nobody_counted_are_taken_as_three(poles: int, expected: str) -> None:
+    old = Spec("contactor", tuple(v for v in OLD.values if v.attribute != "poles"))
+    assert (
+        outcome(contactor(number("poles", poles)), {k: v for k, v in PLAIN.items() if k != "phases"}, old)
+        == expected
+    )
+
+
+def test_a_contactor_whose_poles_nobody_counted_is_no_swap() -> None:
+    uncounted = Spec("contactor", tuple(v for v in OLD.values if v.attribute != "poles"))
+    found = verdict(uncounted, {k: v for k, v in PLAIN.items() if k != "phases"}, uncounted)
+    assert found.outcome == "can't say yet"
+    assert any("poles" in text for text in found.missing)
+
+
 # --------------------------------------------------------------------------- coil
 
 
