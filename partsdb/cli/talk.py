@@ -126,9 +126,8 @@ def _machine(inquiry: Inquiry, known: Known, store: Store) -> Inquiry:
     if inquiry.machine_id or "machine" in inquiry.answers or not known.machines:
         return inquiry
     machines = recent_machines(known.machines, store.all(Kind))[:9]
-    places = [
-        (m.id, p.id, f"{m.name}, {p.name}") for m in machines for p in known.positions if p.machine_id == m.id
-    ]
+    by_name = sorted(known.positions, key=lambda p: p.name)
+    places = [(m.id, p.id, f"{m.name}, {p.name}") for m in machines for p in by_name if p.machine_id == m.id]
     choices = [*places, *((m.id, "", f"{m.name}, elsewhere") for m in machines)][:9]
     _say("Which machine and where?")
     for number, (_, _, title) in enumerate(choices, 1):

@@ -11,7 +11,7 @@ from partsdb.records import Inquiry
 from partsdb.store import open_store
 from support.commands import NOW, partsdb
 
-ANSWERS = "25 MFD; 440 VAC 60 CY\n1\nd\n?\np\nfri 16:00 400\n"
+ANSWERS = "25 MFD; 440 VAC 60 CY\n2\nd\n?\np\nfri 16:00 400\n"
 
 
 def _numbered(out: str) -> list[str]:
@@ -35,7 +35,7 @@ def test_it_works_with_no_setup_at_all_and_with_every_answer_unknown(tmp_path: P
 
 
 def test_each_answer_is_kept_and_a_broken_conversation_goes_on(shop: Path):
-    broken = partsdb("", shop, typed="2? MFD; 440 VAC 60 CY\n1\nh\n")
+    broken = partsdb("", shop, typed="2? MFD; 440 VAC 60 CY\n2\nh\n")
     assert broken.code == 130
     assert "kept" in broken.err
     taken_up = partsdb("", shop, typed="y\n?\np\n?\n")
@@ -49,8 +49,14 @@ def test_each_answer_is_kept_and_a_broken_conversation_goes_on(shop: Path):
     assert kept[0].machine_id
 
 
+def test_the_places_of_a_machine_are_offered_by_name(shop: Path):
+    ran = partsdb("", shop, typed="25 MFD; 440 VAC 60 CY\n?\n?\n?\n?\n?\n")
+    assert "1 strander, main contactor" in ran.out
+    assert "2 strander, run capacitor" in ran.out
+
+
 def test_an_answer_off_the_list_is_asked_again(shop: Path):
-    ran = partsdb("", shop, typed="25 MFD; 440 VAC 60 CY\n77\n1\nq\nd\n?\np\nlater\n?\n")
+    ran = partsdb("", shop, typed="25 MFD; 440 VAC 60 CY\n77\n2\nq\nd\n?\np\nlater\n?\n")
     assert ran.code == 0, ran.err
     assert "not on the list" in ran.out
     assert "not one of the keys" in ran.out
