@@ -17,7 +17,6 @@ from partsdb.quantities import show
 from partsdb.source import PRACTICE, Source, judgement
 
 DIN_623 = Source("DIN 623-1: suffixes of bearing designations", "common practice")
-SIZES = Source("ISO 15, ISO 355, ISO 104: boundary dimensions", "verified")
 ADJUSTED = ("taper roller", "angular contact ball", "thrust ball")  # their play is set while fitting
 CLEARANCES = ("C2", "CN", "C3", "C4", "C5")
 # what may run for a time where another class stood: one step looser, never tighter
@@ -137,7 +136,7 @@ def size_limits(spec: Spec) -> tuple[Limit, ...]:
                 Interval(low, high),
                 "fit",
                 f"plate: {name} by the designation, or measured",
-                SIZES,
+                value.source,  # its row says how far it was verified, many only from memory
                 breach,
                 reach=Interval(low + less, high + more) if wall else None,
             )

@@ -423,3 +423,11 @@ def test_forgetting_what_the_old_one_was_never_makes_a_refused_bearing_acceptabl
     assume(forgotten != "clearance" or was["clearance"] in ("CN", "C3"))
     if verdict(old, new).outcome == "don't fit":
         assert verdict(old.without(forgotten), new).outcome == "don't fit"
+
+
+@settings(max_examples=50, deadline=None)
+@given(SIZES)
+def test_a_size_is_shown_no_surer_than_the_row_it_comes_from(size: bearings.Size) -> None:
+    asked = requirement(FAMILY, bearing(size.series, size.bore_code), {}).limits
+    shown = {x.attribute: x.source for x in asked if x.attribute in ("bore", "outside", "width")}
+    assert shown == dict.fromkeys(("bore", "outside", "width"), size.source)
