@@ -46,11 +46,15 @@ class Known:
 
 @dataclass(frozen=True, slots=True)
 class Offered:
-    """A part that can be bought, judged for the place: the verdict, the offer, who offers it."""
+    """A part that can be bought, judged for the place: the verdict, the offer, who offers it.
+
+    stale: the price is old, or nobody knows how old: its word about stock isn't counted on.
+    """
 
     verdict: Verdict
     offer: Offer
     supplier: Supplier
+    stale: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -57,11 +57,11 @@ def shop_set(
     phases: Annotated[int | None, typer.Option(help="Supply phases.")] = None,
     rate: Annotated[list[str], typer.Option(help="Rate of exchange into your currency: EUR=0.86")] = [],
 ) -> None:
-    """Set the shop's place, hours, supply and currency."""
+    """Set the shop's place, hours, supply and currency. What isn't given stays as it was."""
     from dataclasses import replace
 
     from partsdb.money import money
-    from partsdb.services.entering import rates_from, shop_from
+    from partsdb.services.entering import changed_shop, rates_from, shop_from
     from partsdb.services.measuring import duty_from
 
     stated = duty_from(
@@ -84,7 +84,14 @@ def shop_set(
     shop = replace(shop, rates=rates_from(rate), labour_hour=money(labour, shop.currency))
     if shop.labour_hour and shop.labour_hour.e4 < 0:
         raise BadInput(f"{labour!r} is not what an hour costs", "Give a number of zero or more")
+    given = {
+        n
+        for n in context.params
+        if str(getattr(context.get_parameter_source(n), "name", "")) == "COMMANDLINE"
+    }
     with edge(context).store() as store:
+        before = store.shop()
+        shop = shop if before is None else changed_shop(before, shop, given)
         store.put(shop)
     show([f"{shop.name}: set. See it with `partsdb shop show`."], shop, False)
 

@@ -94,6 +94,9 @@ def _offers(found: Found, width: int, most: int, explain: bool) -> list[str]:
             else f", {offer.lead_days[0]} to {offer.lead_days[1]} working days"
         )
         lines += wrapped(f"{offered.supplier.name}: {offer.price}, {offer.stock}{lead}", width, "       ")
+        if offered.stale:
+            dated = f"a price of {offer.quoted_on:%d %b %Y}" if offer.quoted_on else "a price without a date"
+            lines += wrapped(f"{dated}: ask again; its word about stock isn't counted on", width, "       ")
     return lines
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
 from decimal import Decimal
@@ -170,6 +170,39 @@ def shop_from(
     )
     received = hours_from(goods_in) if goods_in else open_hours
     return Shop(name_from(name, "a shop"), calendar, open_hours, received, currency.upper(), fitters, *supply)
+
+
+_SHOP_FIELDS = {
+    "name": "name",
+    "currency": "currency",
+    "fitters": "fitters",
+    "supply": "supply_voltage",
+    "hertz": "supply_frequency",
+    "phases": "supply_phases",
+    "labour": "labour_hour",
+    "hours": "hours",
+    "goods_in": "goods_in",
+}
+
+
+def changed_shop(before: Shop, said: Shop, given: Collection[str]) -> Shop:
+    """The shop with what was given now; the rest stays. `given`: what was named, as the command names it.
+
+    A rate is added to those known. Rates and labour in another currency than the new one are forgotten.
+    """
+    after = replace(
+        before, **{field: getattr(said, field) for n, field in _SHOP_FIELDS.items() if n in given}
+    )
+    days = {"weekdays": said.calendar.weekdays} if "hours" in given else {}
+    where = {n: getattr(said.calendar, n) for n in ("zone", "country", "region") if n in given}
+    if "country" in given and "region" not in given:
+        where["region"] = said.calendar.region  # a region belongs to its country
+    after = replace(after, calendar=replace(before.calendar, **where, **days))
+    if "hours" in given and "goods_in" not in given and before.goods_in == before.hours:
+        after = replace(after, goods_in=said.hours)
+    if after.currency != before.currency:
+        return replace(after, rates=said.rates, labour_hour=said.labour_hour)
+    return replace(after, rates={**before.rates, **said.rates})
 
 
 def _check_codes(country: str, currency: str) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from functools import lru_cache
 from uuid import uuid4
 
@@ -19,6 +19,7 @@ from partsdb.results import FITTABLE, Found, Known, Offered
 from partsdb.services.measuring import measured
 from partsdb.services.seeing import condition
 from partsdb.source import judgement
+from partsdb.store import is_stale
 
 PROTECTS = Caution(
     "protects people",
@@ -127,7 +128,7 @@ def _judged(found: Found, known: Known, catalogue: Sequence[KnownPart], say: Cal
         requirements=wanted,
         shelf=shelf,
         combinations=tuple(v for v in combined if len(v.parts) > 1),
-        offers=_offers(family, wanted, known, catalogue, duty, safety),
+        offers=_offers(family, wanted, known, catalogue, duty, safety, found.inquiry.started_at.date()),
         in_place=in_place(family, spec, duty, safety_function=safety),
         cautions=(*((PROTECTS,) if safety else ()), *cautions(family, spec, duty)),
         suspects=family.suspects(family.complete(spec), duty),
@@ -142,6 +143,7 @@ def _offers(
     catalogue: Sequence[KnownPart],
     duty: Duty,
     safety: bool,
+    today: date,
 ) -> tuple[Offered, ...]:
     by_part: dict[str, list[Offer]] = {}
     for offer in known.offers:
@@ -156,7 +158,7 @@ def _offers(
     verdicts = equivalents(family, wanted, parts, duty, safety_function=safety)
     suppliers = {s.id: s for s in known.suppliers}
     return tuple(
-        Offered(verdict, offer, suppliers[offer.supplier_id])
+        Offered(verdict, offer, suppliers[offer.supplier_id], is_stale(offer, today))
         for verdict in verdicts
         for offer in sorted(by_part[verdict.parts[0]], key=lambda o: (o.price.e4, o.id))
         if offer.supplier_id in suppliers

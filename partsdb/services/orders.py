@@ -17,7 +17,7 @@ from partsdb.results import Found, Known
 from partsdb.services.inquiries import look_up
 from partsdb.services.loading import JobFile, part_named
 from partsdb.services.ways import Rates, need_of, options_of
-from partsdb.store import Store
+from partsdb.store import Store, believed_stock
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +117,7 @@ def _problem(
         now,
         needs=tuple(need for need, _ in pairs),
         options=options,
-        offers=known.offers,
+        offers=tuple(believed_stock(offer, _today(known.shop, now)) for offer in known.offers),
         suppliers=known.suppliers,
         deliveries=_evidence(known.deliveries, now),
         target=ask.target,
@@ -128,6 +128,10 @@ def _problem(
         placed=_placed(job, known.deliveries, options, now),
     )
     return problem, found
+
+
+def _today(shop: Shop, now: datetime) -> date:
+    return now.astimezone(ZoneInfo(shop.calendar.zone)).date()
 
 
 def _inquiry(wanted: Wanted, inquiries: Sequence[Inquiry]) -> Inquiry:
@@ -196,7 +200,7 @@ def orders_for(planned: Planned, now: datetime) -> tuple[Delivery, ...]:
     offers = {offer.id: offer for offer in planned.problem.offers}
     options = {option.id: option for option in planned.options}
     already = {order.option for order in planned.problem.placed if order.counts}
-    today = now.astimezone(ZoneInfo(planned.shop.calendar.zone)).date()
+    today = _today(planned.shop, now)
     orders = []
     for chosen in planned.plan.options:
         option = options[chosen]

@@ -10,9 +10,9 @@ from support.commands import partsdb
 SUPPLIERS = """name,zone,country,service,cut-off,transit days,freight,currency
 Vellacourt Sundries,Europe/London,GB,van,15:00,1-2,6.00,GBP
 """
-OFFERS = """supplier,kind,part number,unit price,stock,lead days,C (µF),voltage_ac (V),service,construction,frequency
-Vellacourt Sundries,capacitor,VS-30,16.40,in stock,3-6,30,450,run,film,50-60 Hz
-Vellacourt Sundries,capacitor,VS-31,nonsense,in stock,3-6,31,450,run,film,50-60 Hz
+OFFERS = """supplier,kind,part number,unit price,stock,quoted on,lead days,C (µF),voltage_ac (V),service,construction,Hz
+Vellacourt Sundries,capacitor,VS-30,16.40,in stock,2026-05-28,3-6,30,450,run,film,50-60 Hz
+Vellacourt Sundries,capacitor,VS-31,nonsense,in stock,2026-05-28,3-6,31,450,run,film,50-60 Hz
 """
 
 
@@ -98,3 +98,29 @@ def test_a_stand_in_is_registered_with_its_conditions_and_its_day(tmp_path):
     assert "run capacitor" in run("stand-ins", db)
     refused = partsdb('decide saw "run cap" x --why y --part "28 µF" --stand-in', db)
     assert refused.code == 2
+
+
+def test_an_undated_or_old_price_is_marked_and_its_stock_not_counted_on(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "suppliers.csv").write_text(SUPPLIERS, encoding="utf-8")
+    chances = {}
+    for name, dated in (("fresh", "2026-05-28"), ("old", "2026-01-05"), ("undated", "")):
+        db = tmp_path / f"{name}.db"
+        (tmp_path / "offers.csv").write_text(
+            OFFERS.replace("nonsense", "17").replace("2026-05-28", dated), encoding="utf-8"
+        )
+        for line in (
+            "shop set Mine",
+            "machine add saw --year 1961 --country GB",
+            "import suppliers suppliers.csv",
+            "import offers offers.csv",
+            "job add planks saw --due 2026-06-05T16:00+01:00 --run-hours 2 --late-day 120",
+            'job want planks "30 MFD" "440 VAC" --title "run capacitor"',
+        ):
+            run(line, db)
+        seen = json.loads(run('equivalents "30 MFD" "440 VAC" --json', db))
+        assert {o["stale"] for o in seen["offers"]} == {name != "fresh"}
+        assert ("ask again" in run('equivalents "30 MFD" "440 VAC"', db)) == (name != "fresh")
+        chances[name] = json.loads(run("plan planks --runs 1000 --json", db))["probability"]
+    assert chances["fresh"] > chances["undated"]
+    assert chances["fresh"] > chances["old"]

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import datetime
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
-from support.commands import partsdb
+from partsdb.money import money
+from partsdb.records import Shop
+from partsdb.store import open_store
+from support.commands import NOW, partsdb
 
 DUE = "2026-06-10T16:00+01:00"
 
@@ -56,6 +62,36 @@ def test_what_cannot_be_is_refused_in_one_line(line: str, shop: Path):
     assert ran.out == ""
     assert ran.err.count("\n") == 1
     assert shop.read_bytes() == before
+
+
+def test_setting_one_thing_of_the_shop_leaves_the_rest_as_it_was(shop: Path):
+    before = _shop(shop)
+    assert partsdb("shop set --rate JPY=0.0052", shop).code == 0
+    after = _shop(shop)
+    assert after == replace(before, rates={**before.rates, "JPY": Decimal("0.0052")})
+    assert before.rates and before.supply_voltage and before.name == "Ropewalk"
+
+
+def test_other_hours_change_the_working_days_and_goods_in_with_them(shop: Path):
+    before = _shop(shop)
+    assert partsdb('shop set --hours "mon-sat 07:00-15:00"', shop).code == 0
+    after = _shop(shop)
+    assert after.calendar.weekdays == (0, 1, 2, 3, 4, 5)
+    assert after.goods_in == after.hours != before.hours
+    assert (after.rates, after.calendar.region) == (before.rates, before.calendar.region)
+
+
+def test_in_another_currency_the_old_rates_are_forgotten(shop: Path):
+    assert partsdb("shop set --currency EUR", shop).code == 0
+    assert _shop(shop).rates == {}
+    assert _shop(shop).labour_hour == money("0", "EUR")
+
+
+def _shop(db: Path) -> Shop:
+    with open_store(db, now=datetime.fromisoformat(NOW)) as store:
+        found = store.shop()
+    assert found is not None
+    return found
 
 
 def test_no_text_on_record_can_rewrite_the_screen(shop: Path):
