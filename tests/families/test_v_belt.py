@@ -9,11 +9,11 @@ import pytest
 from partsdb.duty import Duty, checked
 from partsdb.equivalence import cautions, combinations, judge
 from partsdb.families.v_belt import FAMILY
+from partsdb.families.v_belt.sections import lengths, tolerance
 from partsdb.family import requirement
 from partsdb.intervals import Interval
 from partsdb.model import KnownPart, Limit, Spec, Verdict, number, word
 from partsdb.physics import belts
-from partsdb.physics.belt_sections import lengths, tolerance
 from partsdb.quantities import to_si
 from support.belts import INCH, belt, derived, metric
 

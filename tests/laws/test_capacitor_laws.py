@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from partsdb.families.ac_capacitor import banks
 from partsdb.model import Spec, number, span, word
-from partsdb.physics import capacitor_banks as banks
 from partsdb.physics import capacitors as physics
 from partsdb.source import plate
 

@@ -8,10 +8,10 @@ import pytest
 from fluids.pump import CSA_motor_efficiency, current_ideal, nema_sizes_hp, speed_synchronous
 
 from partsdb.families.ac_motor import FAMILY
+from partsdb.families.ac_motor.values import DIMENSIONS, frames
 from partsdb.family import requirement
 from partsdb.intervals import Interval
 from partsdb.model import Spec, number
-from partsdb.physics.motor_values import DIMENSIONS, frames
 from partsdb.physics.motors import (
     HP,
     code_letter,

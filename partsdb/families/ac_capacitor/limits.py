@@ -11,9 +11,9 @@ from collections.abc import Iterable
 from partsdb.duty import Duty
 from partsdb.duty import number as asked
 from partsdb.duty import word as asked_word
+from partsdb.families.ac_capacitor.banks import LADDERS
 from partsdb.intervals import Interval, point
 from partsdb.model import Limit, Spec, Value, Weight
-from partsdb.physics.capacitor_banks import LADDERS
 from partsdb.physics.capacitors import rule, tolerances
 from partsdb.quantities import show
 from partsdb.source import PRACTICE, Source, judgement

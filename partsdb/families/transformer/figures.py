@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from partsdb.duty import Duty
 from partsdb.duty import number as asked
+from partsdb.families.transformer.limits import connection_for, control_volts, feed_of, strain_of
 from partsdb.model import Life, Spec
 from partsdb.physics import transformers as physics
-from partsdb.physics.transformer_limits import connection_for, control_volts, feed_of, strain_of
 from partsdb.physics.transformers import rule
 from partsdb.quantities import show
 

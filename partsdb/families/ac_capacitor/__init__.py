@@ -19,6 +19,16 @@ import numpy as np
 
 from partsdb.duty import Duty
 from partsdb.duty import number as asked
+from partsdb.families.ac_capacitor import banks
+from partsdb.families.ac_capacitor.figures import (
+    after_fitting,
+    charge_figures,
+    cures,
+    goes_with,
+    life,
+    shelf_test,
+)
+from partsdb.families.ac_capacitor.limits import DISCHARGE, PCB_RULE, require, size_text
 from partsdb.family import (
     Attribute,
     Combination,
@@ -33,17 +43,7 @@ from partsdb.family import (
     Writing,
 )
 from partsdb.model import Spec, Value, number, span, word
-from partsdb.physics import capacitor_banks as banks
 from partsdb.physics import capacitors as physics
-from partsdb.physics.capacitor_figures import (
-    after_fitting,
-    charge_figures,
-    cures,
-    goes_with,
-    life,
-    shelf_test,
-)
-from partsdb.physics.capacitor_limits import DISCHARGE, PCB_RULE, require, size_text
 from partsdb.physics.capacitors import rule
 from partsdb.quantities import show, to_si
 from partsdb.source import PRACTICE, Source

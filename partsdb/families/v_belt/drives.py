@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from partsdb.duty import Duty
 from partsdb.duty import number as asked
 from partsdb.duty import word as asked_word
+from partsdb.families.v_belt import power as belt_power
+from partsdb.families.v_belt.power import Drive
 from partsdb.model import Spec
-
-from . import belt_power, belts
-from .belt_power import Drive
+from partsdb.physics import belts
 
 HEAVY = 3  # load class taken when nobody says: textile and rubber machinery, hoists, presses
 ALL_DAY = 24.0  # running hours a day taken when nobody says [h]

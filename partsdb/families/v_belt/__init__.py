@@ -16,6 +16,15 @@ from collections.abc import Iterable, Iterator
 from partsdb.duty import Duty
 from partsdb.duty import number as asked
 from partsdb.duty import word as asked_word
+from partsdb.families.v_belt import drives, fitting, marks, power, sets
+from partsdb.families.v_belt.sections import (
+    CAPACITIES,
+    fits_pulleys_of,
+    made,
+    second_marks,
+    sections,
+    tolerance,
+)
 from partsdb.family import (
     Attribute,
     Combination,
@@ -31,19 +40,6 @@ from partsdb.family import (
 from partsdb.intervals import Interval
 from partsdb.ladders import at_least as classes_from
 from partsdb.model import Change, Limit, Spec
-from partsdb.physics import belt_drives as drives
-from partsdb.physics import belt_fitting as fitting
-from partsdb.physics import belt_marks as marks
-from partsdb.physics import belt_power as power
-from partsdb.physics import belt_sets as sets
-from partsdb.physics.belt_sections import (
-    CAPACITIES,
-    fits_pulleys_of,
-    made,
-    second_marks,
-    sections,
-    tolerance,
-)
 from partsdb.quantities import show
 from partsdb.source import PRACTICE, Source, judgement
 from partsdb.tables import load

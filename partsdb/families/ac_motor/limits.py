@@ -8,12 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from partsdb.duty import Duty, number, word
+from partsdb.families.ac_motor.duty import STANDARD_AMBIENT, on_frequency
+from partsdb.families.ac_motor.duty import frequency as place_frequency
+from partsdb.families.ac_motor.duty import power as asked_power
+from partsdb.families.ac_motor.values import DIMENSIONS
 from partsdb.intervals import Interval, point
 from partsdb.model import Kind, Limit, Spec, Weight
-from partsdb.physics.motor_duty import STANDARD_AMBIENT, on_frequency
-from partsdb.physics.motor_duty import frequency as place_frequency
-from partsdb.physics.motor_duty import power as asked_power
-from partsdb.physics.motor_values import DIMENSIONS
 from partsdb.physics.motors import code_letters
 from partsdb.source import PRACTICE, Source, judgement, said
 from partsdb.tables import load

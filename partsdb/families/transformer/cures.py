@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from partsdb.duty import Duty
 from partsdb.duty import number as asked
+from partsdb.families.transformer.limits import feed_of
 from partsdb.intervals import Interval
 from partsdb.model import Change, Limit, Spec
-from partsdb.physics.transformer_limits import feed_of
 from partsdb.physics.transformers import booster_for, flux_ratio, output, rated_current, rule
 from partsdb.source import PRACTICE
 

@@ -6,12 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from partsdb.duty import Duty
+from partsdb.families.v_belt.sections import tolerance
 from partsdb.intervals import Interval
 from partsdb.model import Limit, Spec, Value, number, word
 from partsdb.quantities import show
 from partsdb.source import Source, judgement
-
-from .belt_sections import tolerance
 
 MATCHING = Source("ANSI/RMA IP-20, matching limits (Machinery's Handbook, 31st edition, table 8)", "verified")
 NEVER = (

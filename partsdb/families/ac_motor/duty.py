@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from partsdb.duty import Duty, number
+from partsdb.families.ac_motor.values import FREQUENCIES, frequencies_of
 from partsdb.model import Life, Spec
-from partsdb.physics.motor_values import FREQUENCIES, frequencies_of
 from partsdb.physics.motors import insulation_life, insulation_limit
 from partsdb.quantities import show, to_si
 from partsdb.source import Source, said

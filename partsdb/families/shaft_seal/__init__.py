@@ -17,9 +17,9 @@ from __future__ import annotations
 from partsdb.duty import Duty
 from partsdb.duty import number as asked
 from partsdb.duty import word as asked_word
+from partsdb.families.shaft_seal import limits
 from partsdb.family import Attribute, Family, Field, Hazard, Measurement, Row, Suspect, Symptom, Writing
 from partsdb.model import Spec, Value, number, word
-from partsdb.physics import seal_limits as limits
 from partsdb.physics import shaft_seals as physics
 from partsdb.physics.shaft_seals import MM, materials, rule
 from partsdb.quantities import show

@@ -5,11 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from partsdb.families.v_belt.sections import MARK, lengths, sections, systems
 from partsdb.model import Spec, Value, number, word
 from partsdb.quantities import from_si
 from partsdb.source import Source
-
-from .belt_sections import MARK, lengths, sections, systems
 
 ONE_LISTED = Source("one belt a piece unless the list or plate says a set", "stated")
 KIND_WORDS = {"V-belt": ("V-BELT", "V BELT", "VEE BELT", "VEE-BELT", "WEDGE BELT", "KEILRIEMEN", "BELT")}

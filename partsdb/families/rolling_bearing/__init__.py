@@ -22,6 +22,7 @@ import numpy as np
 from partsdb.duty import Duty
 from partsdb.duty import number as asked
 from partsdb.duty import word as asked_word
+from partsdb.families.rolling_bearing import limits
 from partsdb.family import (
     Attribute,
     Consistency,
@@ -35,7 +36,6 @@ from partsdb.family import (
     Writing,
 )
 from partsdb.model import Life, Spec, Value, number, word
-from partsdb.physics import bearing_limits as limits
 from partsdb.physics import bearings as physics
 from partsdb.physics.bearings import MM, kinds, rule
 from partsdb.quantities import show

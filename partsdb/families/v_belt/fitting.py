@@ -6,15 +6,14 @@ import math
 
 from partsdb.duty import Duty
 from partsdb.duty import number as asked
+from partsdb.families.v_belt import drives
+from partsdb.families.v_belt.drives import pieces
+from partsdb.families.v_belt.sections import tolerance
 from partsdb.intervals import Interval
 from partsdb.model import Change, Life, Limit, Spec
 from partsdb.quantities import show
 from partsdb.source import PRACTICE, Source, judgement
 from partsdb.tables import load
-
-from . import belt_drives as drives
-from .belt_drives import pieces
-from .belt_sections import tolerance
 
 COOL = 333.15  # air up to this doesn't shorten a belt's life [K]; from memory
 USUAL_HOURS = (6_000.0, 15_000.0, 25_000.0)  # of a drive within its rating; judgement

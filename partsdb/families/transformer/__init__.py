@@ -18,6 +18,22 @@ from collections.abc import Iterable, Mapping
 
 from partsdb.duty import Duty
 from partsdb.duty import number as asked
+from partsdb.families.transformer import agreement
+from partsdb.families.transformer.cures import cures
+from partsdb.families.transformer.figures import (
+    after_fitting,
+    fault_figures,
+    goes_with,
+    life,
+    shelf_test,
+)
+from partsdb.families.transformer.limits import (
+    FLUX,
+    INSULATION,
+    PCB_RULE,
+    require,
+    strain_of,
+)
 from partsdb.family import (
     Attribute,
     Consistency,
@@ -31,23 +47,7 @@ from partsdb.family import (
     Writing,
 )
 from partsdb.model import Spec, Value, number, span, word
-from partsdb.physics import transformer_agreement as agreement
 from partsdb.physics import transformers as physics
-from partsdb.physics.transformer_cures import cures
-from partsdb.physics.transformer_figures import (
-    after_fitting,
-    fault_figures,
-    goes_with,
-    life,
-    shelf_test,
-)
-from partsdb.physics.transformer_limits import (
-    FLUX,
-    INSULATION,
-    PCB_RULE,
-    require,
-    strain_of,
-)
 from partsdb.physics.transformers import rule
 from partsdb.quantities import show, to_si
 from partsdb.source import PRACTICE, Source

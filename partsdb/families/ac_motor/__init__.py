@@ -17,6 +17,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from partsdb.duty import Duty, number, word
+from partsdb.families.ac_motor import duty as asks
+from partsdb.families.ac_motor import values
+from partsdb.families.ac_motor.limits import (
+    CODES,
+    DESIGNS,
+    ENCLOSURES,
+    INSULATION,
+    RATINGS,
+    TOLERANCE,
+    VOLTS_RULE,
+    limits,
+)
 from partsdb.family import (
     Attribute,
     Consistency,
@@ -31,18 +43,6 @@ from partsdb.family import (
 )
 from partsdb.intervals import Interval
 from partsdb.model import Change, Limit, Spec
-from partsdb.physics import motor_duty as asks
-from partsdb.physics import motor_values as values
-from partsdb.physics.motor_limits import (
-    CODES,
-    DESIGNS,
-    ENCLOSURES,
-    INSULATION,
-    RATINGS,
-    TOLERANCE,
-    VOLTS_RULE,
-    limits,
-)
 from partsdb.physics.motors import flux_ratio, locked_rotor_current, torque
 from partsdb.quantities import from_si, show, to_si
 from partsdb.source import PRACTICE, Source

@@ -17,6 +17,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from partsdb.duty import Duty, number, word
+from partsdb.families.contactor import duty as asks
 from partsdb.family import (
     Attribute,
     Consistency,
@@ -31,7 +32,6 @@ from partsdb.family import (
 )
 from partsdb.intervals import Interval
 from partsdb.model import Change, Kind, Limit, Spec, Weight
-from partsdb.physics import contact_duty as asks
 from partsdb.physics import contactors as ratings
 from partsdb.physics.contactors import nema_sizes, qualifier, rating
 from partsdb.physics.motors import flux_ratio
