@@ -193,11 +193,11 @@ def changed_shop(before: Shop, said: Shop, given: Collection[str]) -> Shop:
     after = replace(
         before, **{field: getattr(said, field) for n, field in _SHOP_FIELDS.items() if n in given}
     )
-    days = {"weekdays": said.calendar.weekdays} if "hours" in given else {}
+    weekdays = (said if "hours" in given else before).calendar.weekdays
     where = {n: getattr(said.calendar, n) for n in ("zone", "country", "region") if n in given}
     if "country" in given and "region" not in given:
         where["region"] = said.calendar.region  # a region belongs to its country
-    after = replace(after, calendar=replace(before.calendar, **where, **days))
+    after = replace(after, calendar=replace(before.calendar, weekdays=weekdays, **where))
     if "hours" in given and "goods_in" not in given and before.goods_in == before.hours:
         after = replace(after, goods_in=said.hours)
     if after.currency != before.currency:
