@@ -13,6 +13,8 @@ from partsdb.model import Spec, Value
 from partsdb.quantities import Quantity, parse, unit
 from partsdb.source import Source, file_row
 
+TOLD = 2  # identity attributes in columns of their own from which on a number isn't read for more; judgement
+
 
 def spec_of(row: Row, family: Family, designation: str) -> Spec:
     """What the row's columns say, before what its designation says; a fault for each cell that can't be read.
@@ -27,7 +29,11 @@ def spec_of(row: Row, family: Family, designation: str) -> Spec:
         for value in _values(row, column, cell, source)
     ]
     told = {value.attribute for value in stated}
-    described = row.sheet.known.describe(family, designation) if designation else Spec(family.name)
+    # a row that says itself what the part is needs no guess at its number, which takes time and may mislead
+    plain = sum(family.attribute(name).identity for name in told) >= TOLD
+    described = (
+        row.sheet.known.describe(family, designation) if designation and not plain else Spec(family.name)
+    )
     return Spec(family.name, (*stated, *(v for v in described.values if v.attribute not in told)))
 
 

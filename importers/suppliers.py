@@ -49,6 +49,9 @@ def _supplier(name: str, rows: Sequence[Row]) -> Supplier:
 
 def _service(row: Row, supplier: str) -> Service:
     name = row.text("service") or "standard"
+    if not row.flag("collect"):  # how long and how dear the way is can't be left open in our favour
+        row.need("transit_days")
+        row.need("freight")
     return Service(
         record_id(supplier, name),
         name,
@@ -117,8 +120,8 @@ SUBJECTS = (
             Column("service", "service", ("delivery service", "carrier")),
             Column("cut_off", "cut-off", ("cut off", "order by", "cutoff"), needed=True),
             Column("handling_days", "handling days", ("handling",)),
-            Column("transit_days", "transit days", ("transit",)),
-            Column("freight", "freight", ("carriage", "shipping")),
+            Column("transit_days", "transit days", ("transit",), needed=True),
+            Column("freight", "freight", ("carriage", "shipping"), needed=True),
             Column("collect", "collect", ("collection",)),
             Column("customs_days", "customs days", ("customs",)),
             Column("delivers", "delivers on", ("delivers", "delivery days")),

@@ -193,11 +193,15 @@ def changed_shop(before: Shop, said: Shop, given: Collection[str]) -> Shop:
     after = replace(
         before, **{field: getattr(said, field) for n, field in _SHOP_FIELDS.items() if n in given}
     )
-    weekdays = (said if "hours" in given else before).calendar.weekdays
-    where = {n: getattr(said.calendar, n) for n in ("zone", "country", "region") if n in given}
-    if "country" in given and "region" not in given:
-        where["region"] = said.calendar.region  # a region belongs to its country
-    after = replace(after, calendar=replace(before.calendar, weekdays=weekdays, **where))
+    calendar = replace(
+        before.calendar,
+        weekdays=(said if "hours" in given else before).calendar.weekdays,
+        zone=(said if "zone" in given else before).calendar.zone,
+        country=(said if "country" in given else before).calendar.country,
+        # a region belongs to its country
+        region=(said if {"region", "country"} & set(given) else before).calendar.region,
+    )
+    after = replace(after, calendar=calendar)
     if "hours" in given and "goods_in" not in given and before.goods_in == before.hours:
         after = replace(after, goods_in=said.hours)
     if after.currency != before.currency:

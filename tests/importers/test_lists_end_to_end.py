@@ -313,3 +313,13 @@ def test_a_succession_that_says_half_or_nothing_is_a_fault() -> None:
         "another number than its own",
         "one of superseded by",
     ]
+
+
+def test_a_suppliers_list_that_leaves_the_way_open_is_refused_not_taken_as_short_and_free() -> None:
+    silent = b"name,zone,country,service,cut-off\nVellmoor,Europe/London,GB,van,15:00\n"
+    with pytest.raises(BadData, match="transit days, freight"):
+        read_list(io.BytesIO(silent), "suppliers.csv", "suppliers", KNOWN)
+    blank = b"name,zone,country,service,cut-off,transit days,freight\nVellmoor,Europe/London,GB,van,15:00,,\n"
+    listing = read_list(io.BytesIO(blank), "suppliers.csv", "suppliers", KNOWN)
+    assert list(listing) == []
+    assert {finding.column for finding in listing.findings} == {"transit days", "freight"}
