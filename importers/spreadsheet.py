@@ -39,7 +39,7 @@ _FAULTS = (
     AttributeError,
     EOFError,
     OSError,
-    NotImplementedError,
+    NotImplementedError,  # zipfile's word for a compression it doesn't know
     RuntimeError,
 )
 """What openpyxl lets through when a workbook isn't one; each means the same to the person."""
@@ -73,7 +73,7 @@ def _refuse_bombs(stream: IO[bytes], name: str) -> None:
     try:
         with zipfile.ZipFile(stream) as archive:
             parts = archive.infolist()
-    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as fault:
+    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as fault:  # the last: as above
         raise _refuse(name, str(fault), "an XLSX workbook") from fault
     stream.seek(0)
     total = sum(part.file_size for part in parts)

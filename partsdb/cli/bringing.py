@@ -67,6 +67,11 @@ def import_list(
                 show(finding_lines(fault.findings), fault.findings, as_json)
             raise
     show(_lines(done, width()), done, as_json)
+    brought = done.brought
+    if done.findings and not (brought.new or brought.changed or brought.same or brought.again):
+        raise BadData(
+            f"{done.name} has no good row", done.findings, "Nothing was brought in; mend the rows above"
+        )
 
 
 def _bring(store: Store, wish: Asked, now: datetime, as_json: bool) -> ImportDone:

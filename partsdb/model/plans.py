@@ -100,6 +100,8 @@ class OrderLine:
     hurts: float = 0.0
     hedge: bool = False
     rolled: bool = False  # the cut-off asked for had passed; the next working day is meant
+    ordered: bool = False  # it was placed already
+    arrived: bool = False  # ... and is here
 
 
 @dataclass(frozen=True, slots=True)

@@ -147,12 +147,17 @@ def _told(verdict: Verdict, explain: bool, limits: Sequence[Limit]) -> Sequence[
         likely = [c for c in verdict.checks if c.limit in limits]
         unlikely = [c for c in verdict.checks if c.limit not in limits and c.status != "pass"]
         return [*likely, *unlikely[:1]] if likely else verdict.checks
-    if verdict.outcome in ("straight swap", "fits with work"):
-        known = [c for c in verdict.checks if c.margin is not None and c.limit.weight == "safety"]
-        return sorted(known, key=lambda c: c.margin or 0.0)[:1]
     failed = [c for c in verdict.checks if c.status != "pass"]
     likely = [c for c in failed if c.limit in limits]
-    return (likely or failed)[:2] or verdict.checks[:1]
+    if verdict.outcome in ("straight swap", "fits with work"):
+        known = [c for c in verdict.checks if c.margin is not None and c.limit.weight == "safety"]
+        tightest = sorted(known, key=lambda c: c.margin or 0.0)[:1]
+        # what a change cures is told before what is to spare
+        cured = [c for c in likely if c.status == "breach"][:2]
+        return [*cured, *(c for c in tightest if c not in cured)]
+    told = (likely or failed)[:2] or verdict.checks[:1]
+    # two unknowns must not hide a proven breach
+    return [*told, *[c for c in likely if c.status == "breach" and c not in told][:1]]
 
 
 def _reason(check: Check, explain: bool) -> str:

@@ -64,8 +64,11 @@ def order_lines(line: OrderLine, need: str, plan: Plan, zone: str, width: int) -
             there = f" ({when(line.order_by, line.supplier_zone)} there)"
         rolled = "; today's cut-off has passed" if line.rolled else ""
         lines += wrapped(f"order by {when(line.order_by, zone)}{there}{rolled}", width, "    ")
-    if line.need_by is not None and line.supplier:
-        lines += wrapped(f"must be in by {when(line.need_by, zone)}", width, "    ")
+    if line.supplier and line.arrived:
+        lines.append("    it is here")
+    elif line.need_by is not None and line.supplier:
+        ordered = "ordered; " if line.ordered else ""
+        lines += wrapped(f"{ordered}must be in by {when(line.need_by, zone)}", width, "    ")
     return lines
 
 

@@ -47,7 +47,7 @@ def public_holidays(country: str, region: str, first: int, last: int) -> frozens
                 "ignore"
             )  # the library warns of spellings it will drop; the answer is the same
             found = holidays.country_holidays(country, subdiv=part, years=range(first, last + 1))
-    except NotImplementedError as fault:
+    except NotImplementedError as fault:  # the library's word for a country or region it doesn't list
         raise BadInput(
             f"no public holidays are known for {country} {region}".rstrip(), "Write it like GB, ENG"
         ) from fault

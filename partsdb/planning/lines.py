@@ -79,7 +79,8 @@ def order_lines(search: Search, choice: Choice) -> tuple[OrderLine, ...]:
 
 
 def _lines_of(world: World, option: Option, varied: Variations, hedge: bool) -> list[OrderLine]:
-    placed = option.id in world.placed
+    order = world.placed.get(option.id)
+    placed = order is not None
     bare = OrderLine(
         need=option.need,
         option=option.id,
@@ -91,6 +92,8 @@ def _lines_of(world: World, option: Option, varied: Variations, hedge: bool) -> 
         arrives=arrivals(world, option),
         hurts=max(0.0, varied.certain(option.id) - varied.probability),
         hedge=hedge,
+        ordered=placed,
+        arrived=order is not None and order.received_at is not None,
     )
     if not option.lines:
         return [bare]

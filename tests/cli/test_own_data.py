@@ -46,6 +46,8 @@ def test_from_nothing_to_the_machines_record(tmp_path, monkeypatch):
     assert plan["probability"] > 0.5
     run("order place planks", db)
     run("order news planks VS-30 received --day 2026-06-03", db)
+    shown = run("plan planks --runs 2000", db)
+    assert "it is here" in shown
     after = json.loads(run("plan planks --runs 2000 --json", db))
     assert after["probability"] >= plan["probability"]
     run('decide saw "run cap" "VS-30 fitted" --why "the plate said 30 µF"', db)
@@ -124,3 +126,35 @@ def test_an_undated_or_old_price_is_marked_and_its_stock_not_counted_on(tmp_path
         chances[name] = json.loads(run("plan planks --runs 1000 --json", db))["probability"]
     assert chances["fresh"] > chances["undated"]
     assert chances["fresh"] > chances["old"]
+
+
+def test_a_breach_that_a_change_cures_is_told_without_being_asked(tmp_path):
+    db = tmp_path / "mine.db"
+    run("shop set Mine --supply 400V --hertz 50", db)
+    run("machine add press", db)
+    printed = '"CONTROL TRANSFORMER" "0.25 KVA" "440/110 V" "60 CY"'
+    run(f"shelf add {printed} --kind transformer --condition new", db)
+    told = " ".join(
+        run('equivalents "CONTROL TRANSFORMER" "0.25 KVA" "PRI 415" "SEC 110" "50 CY"', db).split()
+    )
+    seen = json.loads(
+        run('equivalents "CONTROL TRANSFORMER" "0.25 KVA" "PRI 415" "SEC 110" "50 CY" --json', db)
+    )
+    verdict = seen["shelf"][0]
+    assert verdict["outcome"] != "straight swap"
+    assert any(
+        c["limit"]["attribute"] == "volts_per_hertz" and c["status"] == "breach" for c in verdict["checks"]
+    )
+    assert "volts per hertz" in told.split("ASK FOR")[0]
+
+
+def test_a_list_without_a_good_row_ends_as_bad_input(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "suppliers.csv").write_text(SUPPLIERS, encoding="utf-8")
+    (tmp_path / "offers.csv").write_text(OFFERS.replace("16.40", "nonsense"), encoding="utf-8")
+    db = tmp_path / "mine.db"
+    run("import suppliers suppliers.csv", db)
+    ran = partsdb("import offers offers.csv", db)
+    assert ran.code == 2
+    assert "no good row" in ran.err
+    assert ran.out.count("nonsense") == 2

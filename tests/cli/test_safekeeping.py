@@ -218,7 +218,9 @@ def test_a_read_only_folder_is_one_line(guarded):
 def test_bad_rows_that_cant_be_kept_for_mending_are_said_so(shop, folder):
     (folder / "prices.csv").write_text("supplier,designation,price\nPellbrunn,PB-K40,nonsense\n")
     (folder / "prices.to-mend.csv").mkdir()
-    ran = done("import offers prices.csv", shop)
+    ran = partsdb("import offers prices.csv", shop)
+    assert ran.code == 2
+    assert "no good row" in ran.err
     assert "nonsense" in ran.out
     assert "not kept for mending" in ran.out
     assert list(folder.glob(".*.part")) == []

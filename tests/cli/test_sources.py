@@ -100,7 +100,7 @@ def test_a_number_shows_its_whole_history_and_where_it_is(db, folder):
         "how,old maker,old number,new maker,new number\n"
         "superseded by,Ottermoor,ZQ-20,Ottermoor,ZQ-25\n"
         "superseded by,Ottermoor,ZQ-15,Ottermoor,ZQ-20\n"
-        "same as,Tarnvik,T-900,Ottermoor,ZQ-25\n"
+        "same as,Onvarik,T-900,Ottermoor,ZQ-25\n"
     )
     done("import successions history.csv", db)
     told = done("numbers zq15", db).out
@@ -128,7 +128,7 @@ def test_an_older_number_finds_what_superseded_it(db, folder):
 def test_another_name_of_a_part_identifies_it(db, folder):
     done('settle ZQ-25 voltage_ac drawer --why "read off the piece"', db)
     (folder / "history.csv").write_text(
-        "how,maker,number,to maker,to number\nsame as,Tarnvik,TK9004417,Ottermoor,ZQ-25\n"
+        "how,maker,number,to maker,to number\nsame as,Onvarik,TK9004417,Ottermoor,ZQ-25\n"
     )
     done("import successions history.csv", db)
     found = json.loads(done('identify "TK9004417" --json', db).out)

@@ -291,19 +291,19 @@ def test_a_guarded_formula_is_read_as_the_text_it_guards() -> None:
 def test_a_list_of_successions_gives_numbers_and_makers() -> None:
     first, second = good(
         "old maker,old number,relation,new maker,new number,since\n"
-        "Tarnwick,A 1,,Tarnwick,A 2,2019-01-01\nTarnwick,,maker became,Quellmark,,\n",
+        "Tarnwick,A 1,,Tarnwick,A 2,2019-01-01\nTarnwick,,maker became,Trelvanik,,\n",
         "successions",
     )
     assert isinstance(first, Succession)
     assert isinstance(second, Succession)
     assert (first.kind, first.number, first.to_number) == ("superseded by", "A 1", "A 2")
-    assert (second.kind, second.to_maker) == ("maker became", "Quellmark")
+    assert (second.kind, second.to_maker) == ("maker became", "Trelvanik")
 
 
 def test_a_succession_that_says_half_or_nothing_is_a_fault() -> None:
     found = faults(
         "old maker,old number,relation,new maker,new number\n"
-        "Tarnwick,A 1,,Tarnwick,\nTarnwick,A 1,maker became,Quellmark,\n"
+        "Tarnwick,A 1,,Tarnwick,\nTarnwick,A 1,maker became,Trelvanik,\n"
         "Tarnwick,A 1,same as,Tarnwick,A 1\nTarnwick,A 1,like,Tarnwick,A 2\n",
         "successions",
     )

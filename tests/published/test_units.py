@@ -1,4 +1,4 @@
-"""Unit factors against the pint library (BSD) and NIST SP 811 appendix B."""
+"""Unit factors against the pint library (BSD)."""
 
 import pint
 import pytest

@@ -60,7 +60,7 @@ def test_what_could_be_anything_or_nothing_is_refused_with_what_there_is(text):
     ],
 )
 def test_duties_are_read_with_their_units_and_words(text, name, value):
-    assert duty_from([text])[name] == pytest.approx(value) if isinstance(value, float) else value
+    assert duty_from([text]) == {name: pytest.approx(value) if isinstance(value, float) else value}
 
 
 @pytest.mark.parametrize(

@@ -56,7 +56,7 @@ def test_one_part_that_says_two_things_disputes_nothing_with_itself() -> None:
     assert believed([both, replace(both, id="b")], []) == (both, replace(both, id="b"))
 
 
-SAME = Succession("1", "same as", "Ottermoor", "ZQ-25", "Tarnvik", "T-900", source="history.csv:2")
+SAME = Succession("1", "same as", "Ottermoor", "ZQ-25", "Onvarik", "T-900", source="history.csv:2")
 LATER = Succession("2", "superseded by", "Ottermoor", "ZQ-20", "Ottermoor", "ZQ-25", source="history.csv:3")
 
 

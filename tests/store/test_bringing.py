@@ -143,7 +143,7 @@ def test_progress_is_told_by_chunks(store: Store) -> None:
 
 
 def test_many_numbers_are_looked_up_at_once(store: Store) -> None:
-    one = replace(stored.plain_part("1", "A-1"), maker="Quellmark (invented)", aliases=("X 9",))
+    one = replace(stored.plain_part("1", "A-1"), maker="Trelvanik (invented)", aliases=("X 9",))
     other = replace(stored.plain_part("2", "a1"), maker="Tarnwick (invented)")
     store.put(one, other, stored.plain_part("3", "B 2"))
     numbers = store.part_numbers()

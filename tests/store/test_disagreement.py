@@ -32,7 +32,7 @@ ONE, OTHER = part("a", 440.0, "one.csv:2"), part("b", 400.0, "other.csv:7")
 def test_what_sources_agree_about_is_no_disagreement() -> None:
     assert disagreements([ONE, part("b", 440.0 * (1 + 1e-9), "other.csv:7")]) == ()
     assert disagreements([ONE]) == ()
-    assert disagreements([ONE, replace(OTHER, maker="Quellmark (invented)")]) == ()
+    assert disagreements([ONE, replace(OTHER, maker="Trelvanik (invented)")]) == ()
     assert disagreements([replace(ONE, designation=""), replace(OTHER, designation="")]) == ()
 
 

@@ -115,7 +115,7 @@ def _misread(char: str, rng: np.random.Generator) -> str:
 
 
 def damaged(text: Sequence[str], share: float, rng: np.random.Generator) -> list[str]:
-    """The fragments with a share of their glyphs hurt: of the hurt places 80 % illegible, 10 % misread, 10 % the
+    """The fragments with a share of their glyphs hurt: of the hurt places 75 % illegible, 15 % misread, 10 % the
     start of an illegible run (one to five glyphs, which count as hurt)."""
     places = [(f, k) for f, line in enumerate(text) for k, char in enumerate(line) if not char.isspace()]
     lines = [list(line) for line in text]
@@ -127,7 +127,7 @@ def damaged(text: Sequence[str], share: float, rng: np.random.Generator) -> list
         if lines[f][k] != text[f][k]:
             continue
         kind = rng.random()
-        if kind < 0.80:
+        if kind < 0.75:
             lines[f][k] = "?"
         elif kind < 0.90:
             lines[f][k] = _misread(text[f][k], rng)
@@ -213,7 +213,9 @@ def _variables(template: str) -> list[Variable]:
 def catalogue(
     family: Family, plates: Sequence[TypedPlate], count: int, rng: np.random.Generator
 ) -> list[KnownPart]:
-    """`count` distinct near neighbours of the plates' specifications, and every second plate's own."""
+    """`count` distinct near neighbours of the plates' specifications, and every second plate's own; none for 0."""
+    if count == 0:
+        return []
     truths = [spec_of(family, plate) for plate in plates]
     seen = {truth.key for truth in truths}
     parts = [KnownPart(f"truth {n}", truth) for n, truth in enumerate(truths) if n % 2 == 0]
