@@ -4,7 +4,8 @@
 
 Twelve hand-typed plates a family, each damaged `--per-plate` times; a catalogue of 10,000 near neighbours a
 family that holds half of the truths. The neighbours are neighbours of these twelve truths and share most fields
-with them, so the catalogue also tells the decoder where to look: `--parts 0` measures a user without records. One random stream per query; the seed is the hash of the parent commit.
+with them, so the catalogue also tells the decoder where to look: `--parts 0` measures a user without records.
+One random stream per query; the seed is the hash of the parent commit.
 Lower bounds: 5th percentile of 2,000 bootstrap samples over plates (for plates like these; damages of one plate
 are not independent), and Wilson's bound over all damages (for these very plates). Times are processor time.
 Peers, in the same process and on the plates whose truth is in the catalogue: rapidfuzz `ratio` over everything,

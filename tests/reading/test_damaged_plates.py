@@ -32,4 +32,6 @@ def test_an_undamaged_plate_puts_the_truth_first(name: str) -> None:
 @pytest.mark.parametrize("name", ["ac_capacitor", "contactor", "rolling_bearing"])
 def test_a_plate_with_a_quarter_of_its_glyphs_hurt_has_the_truth_in_the_first_five(name: str) -> None:
     ranks = _ranks(name, 0.25, 2)
-    assert sum(0 < r <= 5 for r in ranks) >= 0.85 * len(ranks)  # 24 plates: the benchmark has the bound
+    assert sum(0 < r <= 5 for r in ranks) >= 0.75 * len(
+        ranks
+    )  # without any records; the benchmark has the bounds
