@@ -37,11 +37,6 @@ class Limit:
     reach: Interval | tuple[str, ...] | None = None
     conditions: tuple[str, ...] = ()
 
-    @property
-    def widest(self) -> Interval | tuple[str, ...]:
-        """`reach` where one is given, else `accept`."""
-        return self.accept if self.reach is None else self.reach
-
 
 @dataclass(frozen=True, slots=True)
 class Change:
@@ -134,12 +129,6 @@ class Verdict:
     fits: tuple[
         float, ...
     ] = ()  # P(fits | requirement h), aligned with the requirements it was judged against
-
-    @property
-    def worst_safety(self) -> float | None:
-        """The smallest safety margin in percent, None when no safety check has one."""
-        found = [c.margin for c in self.checks if c.limit.weight == "safety" and c.margin is not None]
-        return min(found, default=None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from partsdb.quantities import to_si
+from partsdb.physics.rules import Rule, rules
 from partsdb.source import Source
 from partsdb.tables import load
 
@@ -73,24 +73,9 @@ class Seat:
     housing_source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
-    """A trade rule: a number [SI, or as its name says] and where it comes from."""
-
-    value: float
-    why: str
-    source: Source
-
-
-@cache
 def rule(name: str) -> Rule:
     """The rule of that name in tables/bearing_rules.csv. Raises KeyError."""
-    table = load("bearing_rules")
-    for row in table.rows:
-        if row["name"] == name:
-            source = Source(f"{row['why']} ({table.source.citation})", table.source_of(row).status)
-            return Rule(to_si(float(row["value"]), row["unit"]), row["why"], source)
-    raise KeyError(name)
+    return rules("bearing_rules")[name]
 
 
 def _commonness(bore: float) -> float:
@@ -251,15 +236,6 @@ def life_hours(rating: float, load: float, exponent: float, speed: float) -> flo
 def rating_needed(load: float, hours: float, speed: float, exponent: float) -> float:
     """The least dynamic rating C [N] that gives `hours` of L10 life: the inverse of `life_hours`."""
     return float(load * (hours * 3600 * speed / (2 * math.pi) / 1e6) ** (1 / exponent))
-
-
-def survival(hours: float, l10h: float, slope: float = WEIBULL_SLOPE) -> float:
-    """Probability that a bearing of basic rating life `l10h` [h] still runs after `hours` (Weibull) [-].
-
-    >>> round(survival(1000.0, 1000.0), 3)
-    0.9
-    """
-    return float(0.9 ** ((hours / l10h) ** slope))
 
 
 def median_life(l10h: float, slope: float = WEIBULL_SLOPE) -> float:

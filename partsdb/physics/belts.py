@@ -112,15 +112,6 @@ def belt_speed(diameter: float, turning: float) -> float:
     return diameter / 2 * turning
 
 
-def bends(speed: float, length: float, pulleys: int = 2) -> float:
-    """How often a piece of the belt is bent [1/s]: pulleys · v / L. Bending tires it.
-
-    >>> bends(10, 2)
-    10.0
-    """
-    return pulleys * speed / length
-
-
 def lengths_within(
     centres: float, large: float, small: float, inward: float, outward: float
 ) -> tuple[float, float]:

@@ -10,33 +10,16 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import cast
 
 from partsdb.ladders import series
+from partsdb.physics.rules import Rule, rules
 from partsdb.quantities import show
-from partsdb.source import Source, Status
 from partsdb.tables import load
-
-
-@dataclass(frozen=True, slots=True)
-class Rule:
-    """A number that decides something, with where it comes from."""
-
-    value: float
-    source: Source
-
-
-@cache
-def _rules() -> Mapping[str, Rule]:
-    return {
-        row["rule"]: Rule(float(row["value"]), Source(row["citation"], cast(Status, row["status"])))
-        for row in load("capacitor_rules").rows
-    }
 
 
 def rule(name: str) -> Rule:
     """The rule of that name in tables/capacitor_rules.csv. Raises KeyError."""
-    return _rules()[name]
+    return rules("capacitor_rules")[name]
 
 
 @cache

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from partsdb.physics.rules import Rule, rules
 from partsdb.quantities import to_si
 from partsdb.source import Source
 from partsdb.tables import load
@@ -57,23 +58,9 @@ class Fit:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
-    """A trade rule: a number [SI, or as its name says] and where it comes from."""
-
-    value: float
-    source: Source
-
-
-@cache
 def rule(name: str) -> Rule:
     """The rule of that name in tables/seal_rules.csv. Raises KeyError."""
-    table = load("seal_rules")
-    for row in table.rows:
-        if row["name"] == name:
-            source = Source(f"{row['why']} ({table.source.citation})", table.source_of(row).status)
-            return Rule(to_si(float(row["value"]), row["unit"]), source)
-    raise KeyError(name)
+    return rules("seal_rules")[name]
 
 
 @cache

@@ -9,31 +9,14 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import cast
 
-from partsdb.source import Source, Status
+from partsdb.physics.rules import Rule, rules
 from partsdb.tables import load
-
-
-@dataclass(frozen=True, slots=True)
-class Rule:
-    """A number that decides something, with where it comes from."""
-
-    value: float
-    source: Source
-
-
-@cache
-def _rules() -> Mapping[str, Rule]:
-    return {
-        row["rule"]: Rule(float(row["value"]), Source(row["citation"], cast(Status, row["status"])))
-        for row in load("transformer_rules").rows
-    }
 
 
 def rule(name: str) -> Rule:
     """The rule of that name in tables/transformer_rules.csv. Raises KeyError."""
-    return _rules()[name]
+    return rules("transformer_rules")[name]
 
 
 @cache

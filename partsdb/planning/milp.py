@@ -159,11 +159,6 @@ class Program:
         )
         return Answer(chosen, float(info.objective_function_value), float(info.mip_dual_bound))
 
-    def forbid(self, groups: Sequence[Sequence[int]]) -> None:
-        """Cut off every choice that takes, for each need, one of the columns named in its group."""
-        index = [int(self._starts[need]) + c for need, group in enumerate(groups) for c in group]
-        self._add_row(-INFINITY, len(groups) - 1.0, index, [1.0] * len(index))
-
     # ----------------------------------------------------------------- rows
 
     def _add_columns(self, world: World) -> None:

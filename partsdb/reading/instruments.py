@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from math import exp, log, pi, sqrt
+from math import log, pi, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -157,12 +157,3 @@ def foreign(family: Family, measurements: Sequence[Measured]) -> float:
     """Penalty for measured attributes that the family doesn't have [nat]."""
     names = {a.name for a in family.attributes}
     return FOREIGN * sum(m.attribute not in names for m in measurements)
-
-
-def evidence_text(odds: float) -> str:
-    """Odds in words for a note.
-
-    >>> evidence_text(4.6)
-    '99 to 1'
-    """
-    return f"{exp(min(odds, 13.8)):.0f} to 1"
