@@ -53,6 +53,7 @@ def plan_job(
     ask = Ask(target, budget, seed, runs)
     problem, found = _problem(job, wanted, inquiries, known, now, ask, on_progress)
     made = plan(problem, seed=seed, runs=runs, on_progress=on_progress)
+    made = replace(made, notes=(*made.notes, *_came_wrong(job, known)))
     return Planned(job, problem.shop, problem.needs, problem.options, found, problem, made)
 
 
@@ -163,16 +164,32 @@ def _evidence(deliveries: Sequence[Delivery], now: datetime) -> tuple[Delivery, 
 def _placed(
     job: Job, deliveries: Sequence[Delivery], options: Sequence[Option], now: datetime
 ) -> tuple[Placed, ...]:
+    """Orders that are waited for or here. What was cancelled, or came wrong, may be ordered again."""
     ids = {option.id for option in options}
     orders = []
     for d in deliveries:
-        if d.job_id != job.id or d.ordered_at is None or d.ordered_at > now:
+        if d.job_id != job.id or d.ordered_at is None or d.ordered_at > now or _over(d):
             continue
         kind = "repair" if f"{d.wanted_id}/repair/{d.offer_id}/{d.service_id}" in ids else "buy"
         option = f"{d.wanted_id}/{kind}/{d.offer_id}/{d.service_id}"
         if option in ids:
             orders.append(_order(option, d, now))
     return tuple(orders)
+
+
+def _over(order: Delivery) -> bool:
+    return order.cancelled or order.right is False
+
+
+def _came_wrong(job: Job, known: Known) -> tuple[str, ...]:
+    """What to say of each order of the job that came wrong, before the same is ordered again."""
+    names = {s.id: s.name for s in known.suppliers}
+    wrong = [d for d in known.deliveries if d.job_id == job.id and d.right is False and not d.cancelled]
+    return tuple(
+        f"{names.get(d.supplier_id, 'a supplier')} sent the wrong thing on {d.received_on}: ring, have the marking "
+        "read out, and send it back, before ordering there again"
+        for d in wrong
+    )
 
 
 def _order(option: str, d: Delivery, now: datetime) -> Placed:
@@ -186,10 +203,6 @@ def _order(option: str, d: Delivery, now: datetime) -> Placed:
         paid=d.paid.decimal if d.paid else Decimal(0),
         delivery=d.id,
     )
-    if d.cancelled:
-        return replace(order, state="cancelled")
-    if d.right is False:
-        return replace(order, state="wrong")
     if received:
         return replace(order, state="received")
     return replace(order, state="late") if d.promised_on else order

@@ -158,3 +158,27 @@ def test_a_list_without_a_good_row_ends_as_bad_input(tmp_path, monkeypatch):
     assert ran.code == 2
     assert "no good row" in ran.err
     assert ran.out.count("nonsense") == 2
+
+
+def test_what_came_wrong_or_was_cancelled_can_be_ordered_again_after_a_call(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "suppliers.csv").write_text(SUPPLIERS, encoding="utf-8")
+    only = "\n".join(OFFERS.splitlines()[:2]) + "\n"
+    (tmp_path / "offers.csv").write_text(only, encoding="utf-8")
+    for news in ("wrong", "cancelled"):
+        db = tmp_path / f"{news}.db"
+        for line in (
+            "shop set Mine",
+            "machine add saw --year 1961 --country GB",
+            "import suppliers suppliers.csv",
+            "import offers offers.csv",
+            "job add planks saw --due 2026-06-08T16:00+01:00 --run-hours 2 --late-day 120",
+            'job want planks "30 MFD" "440 VAC" --title "run capacitor"',
+            "order place planks",
+            f"order news planks run {news} --day 2026-06-01",
+        ):
+            run(line, db)
+        plan = json.loads(run("plan planks --runs 1000 --json", db))
+        assert plan["uncovered"] == []
+        assert not plan["lines"][0]["ordered"]
+        assert any("wrong thing" in note for note in plan["notes"]) == (news == "wrong")
