@@ -148,7 +148,7 @@ def test_many_numbers_are_looked_up_at_once(store: Store) -> None:
     store.put(one, other, stored.plain_part("3", "B 2"))
     numbers = store.part_numbers()
     assert numbers.of("A 1") is None
-    assert numbers.of("A 1", "QUELLMARK (invented)") == "1"
+    assert numbers.of("A 1", "TRELVANIK (invented)") == "1"
     assert numbers.of("x9") == "1"
     assert numbers.of("x9", "Someone else") is None
     assert numbers.of("b2", "Someone else") == "3"
