@@ -16,6 +16,9 @@ from urllib.parse import urljoin, urlsplit
 
 from partsdb.errors import BadInput, NetworkTrouble
 
+SERVICE = "partsdb"
+"""Under which name the keyring keeps what opens hosts."""
+
 
 def checked(address: str) -> str:
     """The address, when a list may be fetched from it. Raises BadInput."""
@@ -85,32 +88,45 @@ def variable(host: str) -> str:
     return "PARTSDB_KEY_" + re.sub(r"[^A-Z0-9]", "_", host.upper())
 
 
+class KeyringShut(NetworkTrouble):
+    """The keyring is there and can't be asked: locked, misconfigured, damaged. Lists that need no key still come."""
+
+
 def opening(host: str, environ: Mapping[str, str] | None = None) -> str | None:
     """The Authorization header for the host, None when there is none.
 
     Looked up in the environment, then in the keyring (service "partsdb", user name the host), where the package
-    keyring is installed. "name:password" gives Basic, anything else a Bearer token.
+    keyring is installed and has a backend. "name:password" gives Basic, anything else a Bearer token. Raises
+    BadInput for what can't be sent in a header, KeyringShut when only the keyring could tell and doesn't.
     """
-    found = (os.environ if environ is None else environ).get(variable(host)) or _from_keyring(host)
+    place, found = variable(host), (os.environ if environ is None else environ).get(variable(host), "")
+    if not found:
+        place, found = f"the keyring's entry {SERVICE} / {host}", _from_keyring(host)
     if not found:
         return None
     if not found.isascii() or not found.isprintable():
-        raise BadInput(f"{variable(host)} holds characters that can't be sent", "Set it anew, in one line")
+        raise BadInput(f"{place} holds characters that can't be sent", "Set it anew, in one line")
     if ":" in found:
         return "Basic " + base64.b64encode(found.encode()).decode()
     return f"Bearer {found}"
 
 
-def _from_keyring(host: str) -> str | None:
+def _from_keyring(host: str) -> str:
+    """What the keyring holds for the host, "" when nothing. Its own messages are dropped: they may quote secrets."""
+    logging.getLogger("keyring").addHandler(logging.NullHandler())  # else its complaints go to the terminal
     try:
         keyring = import_module("keyring")
     except ImportError:
-        return None
+        return ""
     try:
-        found = keyring.get_password("partsdb", host)
-    except keyring.errors.KeyringError:
-        return None
-    return None if found is None else str(found)
+        return str(keyring.get_password(SERVICE, host) or "")
+    except keyring.errors.NoKeyringError:
+        return ""
+    except keyring.errors.KeyringLocked:
+        raise KeyringShut("the keyring is locked", "Unlock it") from None
+    except Exception as fault:  # backends are strangers' code, and raise whatever their own parts do
+        kind = type(fault).__name__
+        raise KeyringShut(f"the keyring can't be read ({kind})", "See what `keyring diagnose` says") from None
 
 
 _ASK = "Ask the supplier for the right address"

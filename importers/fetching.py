@@ -22,7 +22,16 @@ from urllib.parse import urlsplit
 import httpx
 
 from partsdb.errors import NetworkTrouble
-from partsdb.importers.addresses import checked, followed, opening, same_place, shown, variable
+from partsdb.importers.addresses import (
+    SERVICE,
+    KeyringShut,
+    checked,
+    followed,
+    opening,
+    same_place,
+    shown,
+    variable,
+)
 from partsdb.importers.pages import joined
 
 MEGABYTE = 1_000_000
@@ -73,10 +82,13 @@ class Fetcher:
     clock: Callable[[], float] = time.monotonic
     now: Callable[[], datetime] = lambda: datetime.now(UTC)
     opens: Callable[[str], str | None] = opening
+    _key: str | None = field(default=None, init=False, repr=False)
+    _shut: str = field(default="", init=False, repr=False)
 
     def fetch(self, address: str, mark: Mark | None = None) -> Fetched:
         """The list at that address. Raises BadInput for an unsafe address, NetworkTrouble when it doesn't come."""
         start = address = checked(address)
+        self._look_for_key(urlsplit(start).hostname or "")
         deadline = self.clock() + self.bounds.total
         with contextlib.ExitStack() as open_pages:
             pages: list[_Page] = []
@@ -94,6 +106,14 @@ class Fetcher:
             whole = joined([page.body for page in pages if page.body is not None])
             open_pages.pop_all()
         return Fetched(_name(start), whole, pages[0].mark, pages[0].charset)
+
+    def _look_for_key(self, host: str) -> None:
+        """Once for all pages and attempts: a keyring may ask the person each time."""
+        self._key, self._shut = None, ""
+        try:
+            self._key = self.opens(host)
+        except KeyringShut as fault:
+            self._shut = str(fault)
 
     def _page(self, start: str, address: str, mark: Mark | None, deadline: float) -> _Page:
         """One page, asked for as often as it may take."""
@@ -130,9 +150,9 @@ class Fetcher:
                 if answer.status_code == 304 and mark is not None:
                     return _Page(None, Mark(), "", "")
                 if answer.status_code in _AGAIN:
-                    return _Refusal(_refused(address, answer), self._asked_to_wait(answer))
+                    return _Refusal(self._refused(address, answer), self._asked_to_wait(answer))
                 if answer.status_code != 200:
-                    raise _refused(address, answer)
+                    raise self._refused(address, answer)
                 return self._received(address, answer, deadline)
         raise NetworkTrouble(
             f"{shown(start)} sends us round in circles", "Ask the supplier for the right address"
@@ -144,9 +164,8 @@ class Fetcher:
             headers["If-None-Match"] = mark.etag
         if mark is not None and mark.modified:
             headers["If-Modified-Since"] = mark.modified
-        key = self.opens(urlsplit(start).hostname or "") if same_place(start, address) else None
-        if key is not None:
-            headers["Authorization"] = key
+        if self._key is not None and same_place(start, address):
+            headers["Authorization"] = self._key
         return headers
 
     def _asked_to_wait(self, answer: httpx.Response) -> float:
@@ -192,6 +211,23 @@ class Fetcher:
             body.write(block)
         body.seek(0)
 
+    def _refused(self, address: str, answer: httpx.Response) -> NetworkTrouble:
+        code = answer.status_code
+        if code in (401, 403):
+            host = urlsplit(address).hostname or ""
+            do = f"Set {variable(host)}, or type: keyring set {SERVICE} {host}"
+            return NetworkTrouble(
+                f"{shown(address)} doesn't let us in ({code})",
+                f"{self._shut}; or s{do[1:]}" if self._shut else do,
+            )
+        if code in (404, 410):
+            return NetworkTrouble(
+                f"there is no list at {shown(address)} ({code})", "Ask the supplier for its address"
+            )
+        if code == 429:
+            return NetworkTrouble(f"{shown(address)} asks us to come less often", _LATER)
+        return NetworkTrouble(f"{shown(address)} answers {code}", _LATER)
+
     def _too_large(self, address: str) -> NetworkTrouble:
         limit = self.bounds.largest // MEGABYTE
         return NetworkTrouble(f"{shown(address)} sends more than {limit} MB", "Ask for a smaller list")
@@ -233,20 +269,6 @@ def _unpacked(answer: httpx.Response) -> Iterator[bytes]:
             rest = unpack.unconsumed_tail
     if not unpack.eof:
         raise zlib.error("the packed data break off")
-
-
-def _refused(address: str, answer: httpx.Response) -> NetworkTrouble:
-    code = answer.status_code
-    if code in (401, 403):
-        host = urlsplit(address).hostname or ""
-        return NetworkTrouble(f"{shown(address)} doesn't let us in ({code})", f"Set {variable(host)}")
-    if code in (404, 410):
-        return NetworkTrouble(
-            f"there is no list at {shown(address)} ({code})", "Ask the supplier for its address"
-        )
-    if code == 429:
-        return NetworkTrouble(f"{shown(address)} asks us to come less often", _LATER)
-    return NetworkTrouble(f"{shown(address)} answers {code}", _LATER)
 
 
 def _connection_trouble(address: str, fault: httpx.TransportError) -> NetworkTrouble:
