@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import base64
 import ipaddress
+import logging
 import os
 import re
 from collections.abc import Mapping
