@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import pkgutil
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib import import_module
 from typing import Any, Literal
@@ -27,6 +27,8 @@ from typing import Any, Literal
 from partsdb.duty import Duty
 from partsdb.errors import NotFound
 from partsdb.model import Change, Life, Limit, Requirement, Spec, Value
+from partsdb.quantities import spoken, unit
+from partsdb.records import Units
 from partsdb.source import Source
 from partsdb.spelling import meant
 
@@ -39,7 +41,8 @@ class Attribute:
     codes: allowed code words with their title ("run" -> "run, continuous"); spellings: how plates write a code
     word; rel_tol: what "equal" means for the number [-]; ladder: an ordered list of codes, worst first.
     identity: it says what the part is (two parts that differ in it are different specifications).
-    header: column names under which lists carry it, lower case.
+    header: column names under which lists carry it, lower case. beside: the second unit a number is shown in,
+    set by `families` for a shop that works in inches.
     """
 
     name: str
@@ -51,6 +54,11 @@ class Attribute:
     spellings: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     ladder: tuple[str, ...] = ()
     header: tuple[str, ...] = ()
+    beside: str = ""
+
+    def spoken(self, low: float | None, high: float | None) -> str:
+        """A number or range of it as a person says it: "440 V", "18.8 to 21.2 µF", "at least 440 V"."""
+        return spoken(low, high, self.unit or "", self.beside)
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,8 +284,20 @@ def requirement(family: Family, spec: Spec, duty: Duty, weight: float = 1.0) -> 
 
 
 @cache
-def families() -> Mapping[str, Family]:
-    """Every family, by name: each module of `families/` that has a FAMILY. Found by being there."""
+def families(units: Units = "metric") -> Mapping[str, Family]:
+    """Every family, by name, as a shop that works in such units sees it."""
+    if units == "inch":
+        return {name: _beside_inches(family) for name, family in families().items()}
+    return _found()
+
+
+def _beside_inches(family: Family) -> Family:
+    shown = tuple(replace(a, beside=unit(a.unit).beside) if a.unit else a for a in family.attributes)
+    return replace(family, attributes=shown)
+
+
+def _found() -> Mapping[str, Family]:
+    """Each module of `families/` that has a FAMILY: found by being there."""
     import partsdb.families as folder
 
     found = {}

@@ -20,9 +20,9 @@ from typing import Literal
 from partsdb.errors import BadInput, BadText
 from partsdb.marks import Token, tokens
 from partsdb.numerals import Numeral, parse_number
-from partsdb.units import Unit, from_si, show, to_si, unit, units
+from partsdb.units import Unit, from_si, show, spoken, to_si, unit, units
 
-__all__ = ["Quantity", "Unit", "from_si", "parse", "parse_number", "show", "to_si", "unit", "units"]
+__all__ = ["Quantity", "Unit", "from_si", "parse", "parse_number", "show", "spoken", "to_si", "unit", "units"]
 
 Kind = Literal["", "AC", "DC"]
 _KINDS: Mapping[str, Kind] = {"": "", "AC": "AC", "DC": "DC"}

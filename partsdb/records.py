@@ -16,6 +16,8 @@ from partsdb.model import Measured, Spec, WayOut
 from partsdb.money import Money
 
 Condition = Literal["new", "used and tested", "unknown", "suspect"]
+Units = Literal["metric", "inch"]
+UNITS: tuple[Units, ...] = ("metric", "inch")
 CONDITIONS: tuple[Condition, ...] = ("new", "used and tested", "unknown", "suspect")
 
 
@@ -43,7 +45,8 @@ class Calendar:
 @dataclass(frozen=True, slots=True)
 class Shop:
     """The user's own shop: set once. goods_in: when parcels are received; supply: what feeds the machines;
-    rates: units of the shop's currency per unit of another."""
+    rates: units of the shop's currency per unit of another; units: "inch" shows inches, horsepower and °F beside
+    the metric figures, and asks for the unit of a number that might be either."""
 
     name: str
     calendar: Calendar
@@ -56,6 +59,7 @@ class Shop:
     supply_phases: int | None = None
     labour_hour: Money | None = None
     rates: Mapping[str, Decimal] = field(default_factory=dict)
+    units: Units = "metric"
 
 
 @dataclass(frozen=True, slots=True)

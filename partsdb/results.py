@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from partsdb.duty import Duty
 from partsdb.family import Family, Suspect
 from partsdb.model import Caution, Identification, Outcome, Requirement, Spec, Verdict
-from partsdb.records import Delivery, Inquiry, Machine, Offer, Part, Position, Shop, Supplier
+from partsdb.records import Delivery, Inquiry, Machine, Offer, Part, Position, Shop, Supplier, Units
 
 FITTABLE: tuple[Outcome, ...] = ("straight swap", "fits with work")
 
@@ -26,6 +26,11 @@ class Known:
     suppliers: tuple[Supplier, ...] = ()
     offers: tuple[Offer, ...] = ()
     deliveries: tuple[Delivery, ...] = ()
+
+    @property
+    def units(self) -> Units:
+        """What the shop works in."""
+        return self.shop.units if self.shop else "metric"
 
     def machine(self, id: str) -> Machine | None:
         """The machine with that id."""
@@ -62,7 +67,7 @@ class Found:
     """All that is known about one failure. family None: nothing known fits the plate.
 
     shelf, combinations, offers: best first. in_place: the part that sits there judged under the duty.
-    truths: where fitted, drawing and the reading disagree, in words.
+    truths: where fitted, drawing and the reading disagree, in words. units: what the shop works in.
     """
 
     inquiry: Inquiry
@@ -77,6 +82,7 @@ class Found:
     cautions: tuple[Caution, ...] = ()
     suspects: tuple[Suspect, ...] = ()
     truths: tuple[str, ...] = ()
+    units: Units = "metric"
 
     @property
     def spec(self) -> Spec | None:

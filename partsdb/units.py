@@ -18,13 +18,17 @@ _DIVISORS = {float(f"1e-{n}"): float(f"1e{n}") for n in range(1, 16)}
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A unit: SI value = number * factor + offset. spellings: how plates write it."""
+    """A unit: SI value = number * factor + offset. spellings: how plates write it.
+
+    beside: symbol of the unit a shop that works in inches wants to see beside it, "" for none.
+    """
 
     symbol: str
     dimension: str
     factor: float
     offset: float
     spellings: tuple[str, ...]
+    beside: str = ""
 
     def si(self, x: float) -> float:
         """`x` in this unit, as SI. Decimal sub-multiples divide, so that 25 µF is exactly 25e-6 F."""
@@ -50,6 +54,7 @@ def units() -> Mapping[str, Unit]:
             float(row["factor"]),
             float(row["offset"]),
             tuple(row["spellings"].split("|")),
+            row["beside"],
         )
         for row in load("units").rows
     }
@@ -95,3 +100,22 @@ def show(x: float, symbol: str, digits: int = 4) -> str:
     if "." in number:
         number = number.rstrip("0").rstrip(".")
     return f"{number} {symbol}".strip()
+
+
+def spoken(low: float | None, high: float | None, symbol: str, beside: str = "") -> str:
+    """An SI number or range as a person says it, with the same in a second unit behind it where one is named.
+
+    >>> spoken(None, 440, "V"), spoken(380, 440, "V"), spoken(0.025, 0.025, "mm", "in")
+    ('at most 440 V', '380 to 440 V', '25 mm (0.9843 in)')
+    """
+    if low is None and high is None:
+        return "any"
+    said = "at most " if low is None else "at least " if high is None else ""
+    behind = f" ({_ends(low, high, beside)})" if beside else ""
+    return f"{said}{_ends(low, high, symbol)}{behind}"
+
+
+def _ends(low: float | None, high: float | None, symbol: str) -> str:
+    ends = [x for x in (low, high) if x is not None]
+    first, last = show(ends[0], symbol), show(ends[-1], symbol)
+    return first if first == last else f"{first.removesuffix(symbol).strip()} to {last}"

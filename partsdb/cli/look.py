@@ -55,7 +55,7 @@ def identify(
     found = look(edge(context), fragments, measured, kind, machine, seen=seen)
     columns = width()
     lines = caution_lines(found.cautions, columns)
-    lines += identification_lines(found.identification, families(), columns, explain=explain)
+    lines += identification_lines(found.identification, families(found.units), columns, explain=explain)
     lines += bullets(found.truths, columns, "! ")
     show(lines, found.identification, as_json)
 
@@ -78,7 +78,8 @@ def equivalents(
     from partsdb.outputs.report import found_lines
 
     found = look(edge(context), fragments, measured, kind, machine, position, duty, seen=seen)
-    show(found_lines(found, families(), width(), most=most, explain=explain), found, as_json)
+    lines = found_lines(found, families(found.units), width(), most=most, explain=explain)
+    show(lines, found, as_json)
 
 
 def look(
@@ -99,9 +100,9 @@ def look(
     from partsdb.services.seeing import seen_answers
     from partsdb.services.sources import with_notes
 
-    answers = duty_from(duty or []) | seen_answers(seen or [])
     with progress("looking") as on_progress, at.store() if at.exists() or machine else nullcontext() as store:
         place = where(store, machine, position) if store else Where()
+        units = store.units if store else "metric"
         inquiry = new_inquiry(
             fragments,
             measured,
@@ -109,7 +110,8 @@ def look(
             family=kind,
             machine_id=place.machine_id,
             position_id=place.position_id,
-            answers=answers,
+            answers=duty_from(duty or [], units) | seen_answers(seen or []),
+            units=units,
         )
         found = look_up(inquiry, known(store) if store else Known(), on_progress=on_progress)
         return with_notes(found, store) if store else found

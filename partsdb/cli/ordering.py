@@ -147,9 +147,10 @@ def job_want(
             title=title,
             kind=kind,
             place=place,
-            answers=duty_from(duty) | seen_answers(seen),
+            answers=duty_from(duty, store.units) | seen_answers(seen),
             hours=hours,
             exists=exists,
+            units=store.units,
         )
         store.put(inquiry, wanted)
     show([f"{wanted.title}: wanted for {found.name}."], wanted, False)

@@ -55,6 +55,9 @@ def shop_set(
     supply: Annotated[str, typer.Option(help="Supply voltage, measured.")] = "",
     hertz: Annotated[str, typer.Option(help="Supply frequency.")] = "",
     phases: Annotated[int | None, typer.Option(help="Supply phases.")] = None,
+    units: Annotated[
+        str, typer.Option(help="metric, or inch: inches, horsepower and °F beside the metric.")
+    ] = "metric",
     rate: Annotated[list[str], typer.Option(help="Rate of exchange into your currency: EUR=0.86")] = [],
 ) -> None:
     """Set the shop's place, hours, supply and currency. What isn't given stays as it was."""
@@ -79,6 +82,7 @@ def shop_set(
         goods_in=goods_in,
         currency=currency,
         fitters=fitters,
+        units=units,
         supply=(volts, cycles, phases),
     )
     shop = replace(shop, rates=rates_from(rate), labour_hour=money(labour, shop.currency))
@@ -155,8 +159,9 @@ def position_add(
     name = name_from(name, "a place")
     if not kind:
         raise BadInput("say what kind of part sits there", "--kind; see `partsdb words`")
-    family, asks = family_named(kind).name, duty_from(duty)
+    family = family_named(kind).name
     with edge(context).store() as store:
+        asks = duty_from(duty, store.units)
         home = store.find(Machine, machine)
         if any(p.name.casefold() == name.casefold() for p in store.where(Position, machine_id=home.id)):
             raise BadInput(f"{home.name} already has a place called {name!r}", "Choose another name")
@@ -172,8 +177,8 @@ def position_list(context: typer.Context, machine: str, as_json: Json = False) -
 
     with edge(context).store() as store:
         one = store.find(Machine, machine)
-        places = store.where(Position, machine_id=one.id)
-    show(position_lines(one, places, width()), places, as_json)
+        places, units = store.where(Position, machine_id=one.id), store.units
+    show(position_lines(one, places, width(), units), places, as_json)
 
 
 def shelf_add(
@@ -192,19 +197,21 @@ def shelf_add(
     from partsdb.outputs.lists import part_lines
     from partsdb.services.entering import part_from_text
 
-    part = part_from_text(
-        printed,
-        kind=kind,
-        settings=sets,
-        quantity=quantity,
-        condition=condition,
-        place=place,
-        designation=designation,
-        maker=maker,
-    )
     with edge(context).store() as store:
+        part = part_from_text(
+            printed,
+            kind=kind,
+            settings=sets,
+            quantity=quantity,
+            condition=condition,
+            place=place,
+            designation=designation,
+            maker=maker,
+            units=store.units,
+        )
         store.put(part)
-    show(["Added:", *part_lines([part], families(), width())], part, False)
+        every = families(store.units)
+    show(["Added:", *part_lines([part], every, width())], part, False)
 
 
 def shelf_list(context: typer.Context, kind: Kind = "", as_json: Json = False) -> None:
@@ -216,7 +223,8 @@ def shelf_list(context: typer.Context, kind: Kind = "", as_json: Json = False) -
     name = family_named(kind).name if kind else ""
     with edge(context).store() as store:
         parts = [p for p in store.all(Part) if p.quantity > 0 and name in ("", p.family)]
-    show(part_lines(parts, families(), width()), parts, as_json)
+        every = families(store.units)
+    show(part_lines(parts, every, width()), parts, as_json)
 
 
 def shelf_tested(

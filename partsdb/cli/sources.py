@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from partsdb.cli.edge import Json, edge, show, width
+from partsdb.cli.edge import Explain, Json, edge, show, width
 from partsdb.errors import BadInput
 
 
@@ -28,8 +28,8 @@ def disputes(
     from partsdb.services.sources import disputes as found_disputes
 
     with edge(context).store() as store:
-        found = found_disputes(store, number)
-    show(dispute_lines(found, families(), width()), found, as_json)
+        found, every = found_disputes(store, number), families(store.units)
+    show(dispute_lines(found, every, width()), found, as_json)
 
 
 def settle(
@@ -67,16 +67,20 @@ def numbers(
     context: typer.Context,
     number: Annotated[str, typer.Argument(help="A number on the part, or in a list.")],
     maker: Annotated[str, typer.Option("--maker", help="Whose number it is.")] = "",
+    explain: Explain = False,
     as_json: Json = False,
 ) -> None:
     """Show what a number was superseded by, what it superseded, and what else it is called."""
-    from partsdb.outputs.sources import number_lines
+    from partsdb.family import families
+    from partsdb.outputs.sources import number_lines, told_lines
     from partsdb.services.sources import numbers as found_numbers
 
     with edge(context).store() as store:
-        found = found_numbers(store, number, maker)
+        found, every = found_numbers(store, number, maker), families(store.units)
     rows = [
         (o.reached.relation, f"{o.reached.maker} {o.reached.number}".strip(), o.reached.steps, o.parts)
         for o in found.others
     ]
-    show(number_lines(found.number, found.parts, rows, width()), found, as_json)
+    lines = number_lines(found.number, found.parts, rows, width())
+    lines += told_lines(found.parts, found.told, every, width()) if explain else []
+    show(lines, found, as_json)

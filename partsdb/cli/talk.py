@@ -17,7 +17,7 @@ from partsdb.errors import BadInput, PartsError
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from partsdb.records import Inquiry
+    from partsdb.records import Inquiry, Units
     from partsdb.results import Found, Known
     from partsdb.store import Store
 
@@ -77,15 +77,15 @@ def _opening(at: Edge, store: Store) -> Inquiry:
 
     def understand(text: str) -> Inquiry:
         fragments, measurements = pieces(text)
-        return new_inquiry(fragments, measurements, at.now)
+        return new_inquiry(fragments, measurements, at.now, units=store.units)
 
     found = _again(">", understand)
     if not isinstance(found, Inquiry):
-        found = _by_kind(at)
+        found = _by_kind(at, store.units)
     return _keep(answered(found, {"asked": "yes"}), store)
 
 
-def _by_kind(at: Edge) -> Inquiry:
+def _by_kind(at: Edge, units: Units) -> Inquiry:
     """Nothing legible: start from the kind of part and one thing that can be measured."""
     from partsdb.family import families, family_named
     from partsdb.records import Inquiry
@@ -106,7 +106,7 @@ def _by_kind(at: Edge) -> Inquiry:
 
     def understand(text: str) -> Inquiry:
         named = text if text[:1].isalpha() else f"{tool.attribute} {text}"
-        return new_inquiry((), (named,), at.now, family=name)
+        return new_inquiry((), (named,), at.now, family=name, units=units)
 
     found = _again(">", understand)
     if not isinstance(found, Inquiry):

@@ -5,19 +5,26 @@ from __future__ import annotations
 from partsdb.family import Attribute, Family, Measurement
 from partsdb.intervals import Interval
 from partsdb.model import Limit, Spec, Status, Value
-from partsdb.quantities import show, unit
+from partsdb.quantities import unit
 
 
 def said(attribute: Attribute, value: Value) -> str:
     """The value as a person reads it: "440 V", "88 to 108 µF", the title of a code word."""
     if value.code is not None:
         return attribute.codes.get(value.code, value.code)
-    return _range(attribute, Interval(value.low, value.high))
+    return attribute.spoken(value.low, value.high)
 
 
-def difference(attribute: Attribute, spare: float) -> str:
-    """A distance in the attribute's unit, without sign; a difference of temperatures has no zero point."""
-    symbol = attribute.unit or ""
+def difference(attribute: Attribute, spare: float, margin: float | None = None) -> str:
+    """A distance in the attribute's unit, without sign, and behind it what it is in the second unit and in
+    percent: "40 V (9 %)". A difference of temperatures has no zero point."""
+    behind = [_distance(spare, attribute.beside)] if attribute.beside else []
+    if margin is not None:
+        behind.append(f"{abs(margin):.2g} %" if abs(margin) < 10 else f"{abs(margin):.0f} %")
+    return _distance(spare, attribute.unit or "") + (f" ({', '.join(behind)})" if behind else "")
+
+
+def _distance(spare: float, symbol: str) -> str:
     number = f"{abs(spare) / unit(symbol).factor:.3g}" if symbol else f"{abs(spare):.3g}"
     if "e" in number:
         number = f"{float(number):.8f}".rstrip("0").rstrip(".") or "0"
@@ -30,7 +37,7 @@ def wanted(attribute: Attribute, limit: Limit) -> str:
         titles = [attribute.codes.get(code, code) for code in limit.accept]
         tail = " or better" if limit.kind == "same class or better" else ""
         return (titles[0] + tail if tail else " or ".join(titles)) if titles else "nothing that is made"
-    span = _range(attribute, limit.accept)
+    span = attribute.spoken(limit.accept.low, limit.accept.high)
     if limit.kind in ("equal", "covers"):
         return span if limit.kind == "equal" else f"a range that covers {span}"
     return span
@@ -111,19 +118,6 @@ def _same(attribute: Attribute, a: Value, b: Value) -> bool:
     return all(x == y or (x and y and abs(x - y) <= tolerance * max(abs(x), abs(y))) for x, y in pairs)
 
 
-def _range(attribute: Attribute, interval: Interval) -> str:
-    symbol = attribute.unit or ""
-    low, high = interval.low, interval.high
-    if low is None and high is None:
-        return "any"
-    if low is None:
-        return f"at most {show(high or 0.0, symbol)}"
-    if high is None:
-        return f"at least {show(low, symbol)}"
-    first, last = show(low, symbol), show(high, symbol)
-    return first if first == last else f"{first.removesuffix(symbol).strip()} to {last}"
-
-
 def _to_spare(attribute: Attribute, limit: Limit, spare: float | None, margin: float | None) -> str:
     if spare is None or (spare == 0 and not isinstance(limit.accept, Interval)):
         return ""
@@ -131,8 +125,7 @@ def _to_spare(attribute: Attribute, limit: Limit, spare: float | None, margin: f
         return f"; to spare: {spare:.0f} class{'es' if spare != 1 else ''}"
     if spare == 0:
         return "; nothing to spare"
-    percent = "" if margin is None else f" ({margin:.2g} %)" if margin < 10 else f" ({margin:.0f} %)"
-    return f"; to spare: {difference(attribute, spare)}{percent}"
+    return f"; to spare: {difference(attribute, spare, margin)}"
 
 
 def _missed(attribute: Attribute, limit: Limit, spare: float | None, margin: float | None) -> str:
@@ -140,7 +133,4 @@ def _missed(attribute: Attribute, limit: Limit, spare: float | None, margin: flo
         return ""
     if not isinstance(limit.accept, Interval):
         return f"; {abs(spare):.0f} class{'es' if abs(spare) != 1 else ''} too low"
-    percent = (
-        "" if margin is None else f" ({abs(margin):.2g} %)" if abs(margin) < 10 else f" ({abs(margin):.0f} %)"
-    )
-    return f"; misses by {difference(attribute, spare)}{percent}"
+    return f"; misses by {difference(attribute, spare, margin)}"

@@ -9,7 +9,7 @@ from partsdb.duty import BY_NAME
 from partsdb.errors import Finding
 from partsdb.family import Family
 from partsdb.outputs.words import amount, clean, row, value_text, when, wrapped
-from partsdb.quantities import show
+from partsdb.quantities import show, spoken, unit
 from partsdb.records import (
     Decision,
     Delivery,
@@ -21,6 +21,7 @@ from partsdb.records import (
     Shop,
     Supplier,
     Temporary,
+    Units,
     Wanted,
 )
 
@@ -46,7 +47,9 @@ def shop_lines(shop: Shop | None, width: int) -> list[str]:
     lines += wrapped(hours_text(shop.goods_in), width, "  goods in: ")
     volts = show(shop.supply_voltage, "V") if shop.supply_voltage else "not said"
     hertz = show(shop.supply_frequency, "Hz") if shop.supply_frequency else "not said"
-    return [*lines, f"  supply: {volts}, {hertz}", f"  currency: {shop.currency}, fitters: {shop.fitters}"]
+    units = "metric" if shop.units == "metric" else "inches beside the metric"
+    money = f"  currency: {shop.currency}, fitters: {shop.fitters}"
+    return [*lines, f"  supply: {volts}, {hertz}", money, f"  units: {units}"]
 
 
 def machine_lines(machines: Sequence[Machine], width: int) -> list[str]:
@@ -65,24 +68,29 @@ def machine_lines(machines: Sequence[Machine], width: int) -> list[str]:
     return lines or ["No machine yet. Add one with `partsdb machine add`."]
 
 
-def position_lines(machine: Machine, places: Sequence[Position], width: int) -> list[str]:
+def position_lines(
+    machine: Machine, places: Sequence[Position], width: int, units: Units = "metric"
+) -> list[str]:
     """A machine's positions with their duty."""
     lines = [clean(machine.name)]
     for p in places:
         safety = ", protects people" if p.safety_function else ""
         lines += wrapped(f"{p.name} ({p.family.replace('_', ' ')}{safety})", width, "  ")
-        duty = ", ".join(_asked(name, value) for name, value in p.duty.items())
+        duty = ", ".join(_asked(name, value, units) for name, value in p.duty.items())
         lines += wrapped(duty, width, "    ") if duty else []
     return lines if places else [*lines, "  no position yet"]
 
 
-def _asked(name: str, value: float | str) -> str:
+def _asked(name: str, value: float | str, units: Units) -> str:
     """A duty term as a person says it: "shaft speed 1450 rpm"."""
     term = BY_NAME.get(name)
     title = term.title if term else name.replace("_", " ")
     if isinstance(value, str):
         return f"{title}: {value}"
-    return f"{title}: {show(value, term.unit) if term and term.unit else f'{value:g}'}"
+    if term is None or not term.unit:
+        return f"{title}: {value:g}"
+    beside = unit(term.unit).beside if units == "inch" else ""
+    return f"{title}: {spoken(value, value, term.unit, beside)}"
 
 
 def part_lines(parts: Sequence[Part], families: Mapping[str, Family], width: int) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 from typing import Protocol
 
 from partsdb.family import Family
@@ -17,11 +18,28 @@ TOLD = {
 }
 
 
+class Came(Protocol):
+    """Which list something came in, at which row, when, and how it was read."""
+
+    @property
+    def source(self) -> str: ...
+    @property
+    def row(self) -> int: ...
+    @property
+    def importer(self) -> str: ...
+    @property
+    def at(self) -> datetime: ...
+
+
 class Claimed(Protocol):
     """What one source says."""
 
     @property
+    def part_id(self) -> str: ...
+    @property
     def value(self) -> Value: ...
+    @property
+    def origin(self) -> Came | None: ...
 
 
 class Disputed(Protocol):
@@ -58,12 +76,38 @@ def dispute_lines(found: Sequence[Disputed], families: Mapping[str, Family], wid
         lines += row(f"{part}: {what}", "open" if one.settled is None else "settled", width)
         for claim in one.claims:
             mark = "  = " if claim is one.settled else "  - "
-            lines += wrapped(f"{value_text(family, claim.value)}: {claim.value.source.citation}", width, mark)
+            lines += wrapped(f"{value_text(family, claim.value)}: {origin_text(claim)}", width, mark)
         if one.settled is not None:
             lines += wrapped(f"by {one.by}: {one.why}", width, "    ")
     if any(one.settled is None for one in found):
         lines += wrapped("What is open counts as unknown. Settle it with `partsdb settle`.", width)
     return lines or ["No two sources disagree."]
+
+
+def origin_text(told: Claimed) -> str:
+    """Where a value comes from: what says it, and the list, row, day and importer that brought it."""
+    said, came = told.value.source.citation, told.origin
+    if came is None:
+        return said
+    row = "" if said.endswith(f":{came.row}") else f" row {came.row} of {came.source},"
+    return f"{said},{row} read {came.at:%Y-%m-%d} ({came.importer})"
+
+
+def told_lines(
+    parts: Sequence[Part], told: Sequence[Claimed], families: Mapping[str, Family], width: int
+) -> list[str]:
+    """Each part on record with each of its values and where that comes from."""
+    lines: list[str] = []
+    for part in parts:
+        family = families[part.family]
+        lines += wrapped(part.title or part.designation, width)
+        for one in told:
+            if one.part_id == part.id:
+                title = family.attribute(one.value.attribute).title
+                lines += wrapped(
+                    f"{title} {value_text(family, one.value)}: {origin_text(one)}", width, "  - "
+                )
+    return lines
 
 
 def settled_lines(made: Sequence[Settlement], width: int) -> list[str]:

@@ -12,7 +12,6 @@ from zoneinfo import ZoneInfo
 from partsdb.family import Family
 from partsdb.intervals import Interval
 from partsdb.model import Limit, Spec, Value
-from partsdb.quantities import show
 
 
 def clean(text: str) -> str:
@@ -71,34 +70,16 @@ def value_text(family: Family, value: Value) -> str:
     attribute = family.attribute(value.attribute)
     if value.code is not None:
         text = attribute.codes.get(value.code, value.code)
-    elif value.low == value.high and value.low is not None:
-        text = show(value.low, attribute.unit or "")
     else:
-        text = interval_text(Interval(value.low, value.high), attribute.unit or "")
+        text = attribute.spoken(value.low, value.high)
     return f"{text} {value.qualifier}".strip()
-
-
-def interval_text(interval: Interval, unit: str) -> str:
-    """A range as it is spoken.
-
-    >>> interval_text(Interval(None, 440), "V")
-    'at most 440 V'
-    """
-    low, high = interval.low, interval.high
-    if low is not None and high is not None:
-        if show(low, unit) == show(high, unit):
-            return show(low, unit)
-        return f"{show(low, unit).removesuffix(unit).strip()} to {show(high, unit)}"
-    if low is not None:
-        return f"at least {show(low, unit)}"
-    return f"at most {show(high, unit)}" if high is not None else "any"
 
 
 def limit_text(family: Family, limit: Limit) -> str:
     """A limit as one asks for it over the counter: "voltage: at least 440 V"."""
     attribute = family.attribute(limit.attribute)
     if isinstance(limit.accept, Interval):
-        asked = interval_text(limit.accept, attribute.unit or "")
+        asked = attribute.spoken(limit.accept.low, limit.accept.high)
         if limit.kind == "covers":
             asked = f"suitable for {asked}"
     else:

@@ -16,9 +16,8 @@ from math import log, pi, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from partsdb.family import Family, Measurement
+from partsdb.family import Attribute, Family, Measurement
 from partsdb.model import Hypothesis, Identification, Observation, Spec
-from partsdb.quantities import show
 from partsdb.reading.instruments import bare, row_ends
 from partsdb.reading.options import row_priors
 
@@ -124,13 +123,15 @@ def _spread(how: Measurement, value: Floats) -> Floats:
     return np.asarray(np.maximum(np.hypot(tool, worn), 1e-15))
 
 
-def _outcomes(family: Family, parts: Sequence[_Component], unit: str) -> tuple[tuple[str, float, str], ...]:
+def _outcomes(
+    family: Family, parts: Sequence[_Component], attribute: Attribute
+) -> tuple[tuple[str, float, str], ...]:
     """The likeliest results: (result, probability, what the part then is)."""
     total = sum(part.weight for part in parts)
     table: dict[str, list[_Component]] = {}
     for part in parts:
         if part.value == part.value:
-            table.setdefault(f"about {show(part.value, unit)}", []).append(part)
+            table.setdefault(f"about {attribute.spoken(part.value, part.value)}", []).append(part)
     ranked = sorted(table.items(), key=lambda item: -sum(p.weight for p in item[1]))[:4]
     return tuple(
         (text, sum(p.weight for p in group) / total, family.title_of(max(group, key=lambda p: p.weight).spec))
@@ -148,8 +149,8 @@ def _measurements(
     prior = {f.name: row_priors(family, f, found.reading.context) for f in family.fields}
     advised = []
     for how in family.measurements:
-        unit = family.attribute(how.attribute).unit
-        if how.attribute in done or unit is None:
+        attribute = family.attribute(how.attribute)
+        if how.attribute in done or attribute.unit is None:
             continue
         parts = _components(family, hypotheses, how, prior, label)
         value = np.array([part.value for part in parts])
@@ -157,7 +158,7 @@ def _measurements(
         share = float(sum(h.probability for h in hypotheses))
         bits = share * information(weight, value, _spread(how, value), [part.label for part in parts])
         if bits > 0.01:
-            outcomes = _outcomes(family, parts, unit)
+            outcomes = _outcomes(family, parts, attribute)
             advised.append(Observation(how.attribute, how.tool, bits, how.minutes, how.caution, outcomes))
     return advised
 

@@ -9,7 +9,6 @@ import numpy as np
 
 from partsdb.family import Family
 from partsdb.model import Evidence, Measured, Reading, Spec, Value
-from partsdb.quantities import show
 from partsdb.reading.beam import Groups
 from partsdb.reading.channel import Plate
 from partsdb.reading.instruments import (
@@ -85,10 +84,7 @@ def says(family: Family, value: Value) -> str:
     """A value as a person reads it."""
     if value.code is not None:
         return value.code
-    unit = family.attribute(value.attribute).unit or ""
-    if value.low is None or value.high is None or value.low == value.high:
-        return show(value.middle or 0.0, unit)
-    return f"{show(value.low, unit).removesuffix(unit).strip()}-{show(value.high, unit)}"
+    return family.attribute(value.attribute).spoken(value.low, value.high)
 
 
 def typed(reading: Reading, plate: Plate, start: int, end: int) -> tuple[tuple[int, int, int], str]:
@@ -119,8 +115,7 @@ def with_measurements(
             continue
         ends = np.array([number_of((full.low, full.high))])
         odds = float(log_odds(nearest(ends, one.value), one, how_measured(family, one.attribute))[0])
-        unit = family.attribute(one.attribute).unit or ""
-        note = f"measured {show(one.value, unit)} with {one.tool}"
+        note = f"measured {family.attribute(one.attribute).spoken(one.value, one.value)} with {one.tool}"
         added = Evidence(one.attribute, says(family, full), None, odds, note)
         score = draft.score if one.attribute in counted else draft.score + odds
         draft = replace(draft, score=score, evidence=(*draft.evidence, added))

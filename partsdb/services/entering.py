@@ -15,7 +15,7 @@ from partsdb.family import Attribute, Family, families, family_named
 from partsdb.model import Spec, Value
 from partsdb.outputs.words import clean
 from partsdb.reading import identify, read
-from partsdb.records import CONDITIONS, Calendar, Hours, Part, Shop
+from partsdb.records import CONDITIONS, UNITS, Calendar, Hours, Part, Shop, Units
 from partsdb.services.measuring import quantity_in
 from partsdb.source import said
 
@@ -39,18 +39,20 @@ def part_from_text(
     place: str = "",
     designation: str = "",
     maker: str = "",
+    units: Units = "metric",
 ) -> Part:
     """A shelf part from what is printed on it and from "attribute=value" settings.
 
-    The printed text is read like any plate; what is set by hand wins. Raises BadInput when neither says
-    enough, when the text leaves it open what the part is, or the condition isn't one of CONDITIONS.
+    The printed text is read like any plate; what is set by hand wins. units: what the shop works in. Raises
+    BadInput when neither says enough, when the text leaves it open what the part is, or the condition isn't one
+    of CONDITIONS.
     """
     if condition not in CONDITIONS:
         raise BadInput(f"{condition!r} is not a condition", f"It is one of: {', '.join(CONDITIONS)}")
     if not 0 <= quantity <= MOST:
         raise BadInput(f"{quantity} pieces", f"Give a number from 0 to {MOST:,}")
     spec = _printed(texts, kind) if texts else Spec(_named(kind).name)
-    family = families()[spec.family]
+    family = families(units)[spec.family]
     values = tuple(setting(text, family) for text in settings)
     spec = spec.without(*{v.attribute for v in values}).plus(values)
     if not spec.values:
@@ -138,7 +140,7 @@ def _code(attribute: Attribute, text: str) -> str:
 
 
 def _quantity(attribute: Attribute, text: str) -> tuple[float | None, float | None]:
-    found = quantity_in(text, attribute.unit or "")
+    found = quantity_in(text, attribute.unit or "", attribute.beside)
     return found.low, found.high
 
 
@@ -153,6 +155,7 @@ def shop_from(
     currency: str = "GBP",
     fitters: int = 1,
     closures: Sequence[date] = (),
+    units: str = "metric",
     supply: tuple[float | None, float | None, int | None] = (None, None, None),
 ) -> Shop:
     """The shop as it is set once. hours, goods_in: "mon-thu 08:00-16:30, fri 08:00-13:00". Raises BadInput."""
@@ -169,7 +172,16 @@ def shop_from(
         zone, country.upper(), region.upper(), tuple(h.weekday for h in open_hours), tuple(closures)
     )
     received = hours_from(goods_in) if goods_in else open_hours
-    return Shop(name_from(name, "a shop"), calendar, open_hours, received, currency.upper(), fitters, *supply)
+    title = name_from(name, "a shop")
+    shop = Shop(title, calendar, open_hours, received, currency.upper(), fitters, *supply)
+    return replace(shop, units=_units(units))
+
+
+def _units(text: str) -> Units:
+    for known in UNITS:
+        if text.strip().casefold() == known:
+            return known
+    raise BadInput(f"{text!r} are no units this program can show", f"Choose one of: {', '.join(UNITS)}")
 
 
 _SHOP_FIELDS = {
@@ -180,6 +192,7 @@ _SHOP_FIELDS = {
     "hertz": "supply_frequency",
     "phases": "supply_phases",
     "labour": "labour_hour",
+    "units": "units",
     "hours": "hours",
     "goods_in": "goods_in",
 }

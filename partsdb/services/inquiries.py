@@ -14,7 +14,7 @@ from partsdb.errors import BadInput
 from partsdb.family import Family, families, family_named, requirement
 from partsdb.model import Caution, Context, Identification, KnownPart, Requirement, Spec
 from partsdb.reading import Index, build_index, identify, read
-from partsdb.records import Inquiry, Offer, Part
+from partsdb.records import Inquiry, Offer, Part, Units
 from partsdb.results import FITTABLE, Found, Known, Offered
 from partsdb.services.measuring import measured
 from partsdb.services.seeing import condition
@@ -38,11 +38,15 @@ def new_inquiry(
     machine_id: str = "",
     position_id: str = "",
     answers: Mapping[str, str | float] | None = None,
+    units: Units = "metric",
 ) -> Inquiry:
-    """A fresh inquiry from what was typed. Raises BadInput when nothing was typed or it can't be read."""
+    """A fresh inquiry from what was typed; units: what the shop works in.
+
+    Raises BadInput when nothing was typed or it can't be read.
+    """
     if not fragments and not measurements:
         raise BadInput("nothing to go on", "Give what you can read on the part, or something you measured")
-    known = families()
+    known = families(units)
     name = family_named(family, known).name if family else ""
     among = {name: known[name]} if name else known
     if fragments:
@@ -71,7 +75,7 @@ def look_up(
     advise: weigh the next look by what it would change, not only by what it would tell (slower).
     """
     say = on_progress or (lambda _: None)
-    every = families()
+    every = families(known.units)
     say("reading the plate")
     catalogue, index = _laid_out(known.parts, tuple(every))
     reading = read(inquiry.fragments, inquiry.measurements, _context(inquiry, known))
@@ -80,8 +84,8 @@ def look_up(
     identification = condition(identify(reading, every, index, decide=decide), every, inquiry.answers)
     family = _family(identification, every, inquiry)
     if family is None:
-        return Found(inquiry, identification, None, duty)
-    return _judged(Found(inquiry, identification, family, duty), known, catalogue, say)
+        return Found(inquiry, identification, None, duty, units=known.units)
+    return _judged(Found(inquiry, identification, family, duty, units=known.units), known, catalogue, say)
 
 
 def _decider(

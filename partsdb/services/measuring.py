@@ -10,6 +10,7 @@ from partsdb.errors import BadInput
 from partsdb.family import Attribute, Family, Measurement
 from partsdb.model import Measured
 from partsdb.quantities import Quantity, parse, parse_number, unit
+from partsdb.records import Units
 from partsdb.spelling import meant
 
 # What a day, a year, a share and a count can be at all; everything else is zero or more [SI].
@@ -57,7 +58,7 @@ def _one(text: str, families: Mapping[str, Family]) -> Measured:
     if len(names) > 1:
         raise BadInput(f"{text!r} could be {', '.join(names)}", f'Name it: "{names[0]} {rest.strip()}"')
     attribute, tool = fitting[0]
-    quantity = quantity_in(rest, attribute.unit or "")
+    quantity = quantity_in(rest, attribute.unit or "", attribute.beside)
     if quantity.low is None or quantity.high is None:
         raise BadInput(f"{text!r} has no number", "Write it like: outside 52.0 mm")
     value = (quantity.low + quantity.high) / 2
@@ -68,8 +69,11 @@ def _one(text: str, families: Mapping[str, Family]) -> Measured:
     return Measured(attribute.name, value, sd, tool.tool, text.strip())
 
 
-def quantity_in(text: str, symbol: str) -> Quantity:
+def quantity_in(text: str, symbol: str, beside: str = "") -> Quantity:
     """The first quantity in the text; a bare number is meant in the unit `symbol` ("" = a pure number).
+
+    beside: a second unit in use, so that a bare number may be either: it is refused, as a wrong guess would cut a
+    part to the wrong size. Raises BadInput.
 
     >>> quantity_in("440", "V") == quantity_in("440 V", "V")
     True
@@ -79,6 +83,10 @@ def quantity_in(text: str, symbol: str) -> Quantity:
     if not symbol:
         number = parse_number(text)
         return Quantity(number, number, "", "")
+    if beside and _bare(text):
+        raise BadInput(
+            f"{text.strip()!r} may be {symbol} or {beside}", f"Name the unit: {text.strip()} {symbol}"
+        )
     return parse(f"{text} {symbol}" if _bare(text) else text, unit(symbol).dimension)[0]
 
 
@@ -120,9 +128,10 @@ def _known(families: Mapping[str, Family]) -> str:
     return f"It can be: {', '.join(names)}"
 
 
-def duty_from(texts: Sequence[str]) -> dict[str, float | str]:
+def duty_from(texts: Sequence[str], units: Units = "metric") -> dict[str, float | str]:
     """Duty terms typed as "supply_voltage=415 V" or "starting=inched or reversed".
 
+    units: what the shop works in; in inches a number that may be either needs its unit.
     Raises BadInput for a term, unit or word the vocabulary doesn't have.
     """
     result: dict[str, float | str] = {}
@@ -134,14 +143,15 @@ def duty_from(texts: Sequence[str]) -> dict[str, float | str]:
             raise BadInput(
                 f"{text!r} is not a duty", f"{guess}Write term=value; see `partsdb words duty` for the terms"
             )
-        result[term.name] = _duty_value(term, rest.strip())
+        result[term.name] = _duty_value(term, rest.strip(), units)
     return dict(duties.checked(result))
 
 
-def _duty_value(term: duties.Term, text: str) -> float | str:
+def _duty_value(term: duties.Term, text: str, units: Units) -> float | str:
     if term.codes:
         return _one_of(term, text)
-    value = quantity_in(text, term.unit).low
+    beside = unit(term.unit).beside if term.unit and units == "inch" else ""
+    value = quantity_in(text, term.unit, beside).low
     if value is None:
         raise BadInput(
             f"{text!r} is not a number", f"{term.title} takes a number in {term.unit or 'plain units'}"

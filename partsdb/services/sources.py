@@ -20,8 +20,10 @@ from partsdb.store import (
     Disagreement,
     Key,
     Numbers,
+    Provenance,
     Reached,
     Store,
+    ValueKey,
     disagreements,
     numbers_of,
     plain,
@@ -98,13 +100,23 @@ class OnRecord:
 
 
 @dataclass(frozen=True, slots=True)
+class Told:
+    """A value of a part on record, and the list it came in; origin None: entered by hand."""
+
+    part_id: str
+    value: Value
+    origin: Provenance | None
+
+
+@dataclass(frozen=True, slots=True)
 class NumberHistory:
-    """Everything a number went by. parts: those on record under the number itself."""
+    """Everything a number went by. parts: those on record under the number itself; told: each of their values."""
 
     number: str
     maker: str
     parts: tuple[Part, ...]
     others: tuple[OnRecord, ...]
+    told: tuple[Told, ...] = ()
 
 
 def number_history(
@@ -136,7 +148,13 @@ def numbers(store: Store, number: str, maker: str = "") -> NumberHistory:
             f"nothing on record says anything of the number {number!r}",
             "Lists of how numbers succeed one another come in by `partsdb import successions`",
         )
-    return found
+    origins = store.provenance_of_values(found.parts)
+    told = tuple(
+        Told(part.id, v, origins.get((part.id, v.attribute, v.qualifier, v.variant)))
+        for part in found.parts
+        for v in part.spec.values
+    )
+    return replace(found, told=told)
 
 
 def with_notes(found: Found, store: Store) -> Found:
@@ -201,9 +219,21 @@ def succeeding(store: Store, number: str) -> Part | None:
 
 def disputes(store: Store, number: str = "") -> tuple[Disagreement, ...]:
     """What sources disagree about, the open ones first; only of one number where it is named."""
-    found = disagreements(store.all(Part), store.all(Settlement))
+    parts = store.all(Part)
+    found = disagreements(parts, store.all(Settlement))
     wanted = [one for one in found if not number or plain(one.designation) == plain(number)]
+    disputed = {claim.part_id for one in wanted for claim in one.claims}
+    origins = store.provenance_of_values(part for part in parts if part.id in disputed)
+    wanted = [_with_origins(one, origins) for one in wanted]
     return tuple(sorted(wanted, key=lambda d: (d.settled is not None, d.maker, d.designation, d.attribute)))
+
+
+def _with_origins(found: Disagreement, origins: Mapping[ValueKey, Provenance]) -> Disagreement:
+    def known(claim: Claim) -> Claim:
+        return replace(claim, origin=origins.get((claim.part_id, *found.key)))
+
+    settled = None if found.settled is None else known(found.settled)
+    return replace(found, claims=tuple(known(claim) for claim in found.claims), settled=settled)
 
 
 def settle(

@@ -8,7 +8,7 @@ from uuid import uuid4
 
 from partsdb.errors import BadInput
 from partsdb.family import families
-from partsdb.records import Inquiry, Job, Wanted
+from partsdb.records import Inquiry, Job, Units, Wanted
 from partsdb.results import Known
 from partsdb.services.inquiries import look_up, new_inquiry
 from partsdb.services.loading import Where
@@ -26,6 +26,7 @@ def want(
     answers: Mapping[str, str | float],
     hours: float,
     exists: float,
+    units: Units = "metric",
 ) -> tuple[Inquiry, Wanted]:
     """The inquiry and the need, to be stored together. Raises BadInput when there is nothing to go on."""
     inquiry = new_inquiry(
@@ -36,6 +37,7 @@ def want(
         machine_id=place.machine_id or job.machine_id,
         position_id=place.position_id,
         answers=answers,
+        units=units,
     )
     return inquiry, wanted_for(job, inquiry, title or _title(inquiry), hours, exists)
 

@@ -9,7 +9,7 @@ with open_store(default_path(), now=now) as store:
     store.find(Machine, "strander")
 """
 
-from partsdb.store.bringing import About, Brought, Change, Provenance
+from partsdb.store.bringing import About, Brought, Change, Provenance, ValueKey
 from partsdb.store.disagreement import RULES, Claim, Disagreement, Key, agreed, disagreements
 from partsdb.store.exporting import export_to, import_from, logical_dump
 from partsdb.store.mapping import plain
@@ -31,6 +31,7 @@ __all__ = [
     "Provenance",
     "Reached",
     "Store",
+    "ValueKey",
     "agreed",
     "back_up",
     "backups",

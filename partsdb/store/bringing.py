@@ -16,6 +16,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Table, delete, func, insert, select, update
 
+from partsdb.records import Part
 from partsdb.store.columns import moment_from, moment_text
 from partsdb.store.loading import CHUNK, load
 from partsdb.store.mapping import BY_RECORD, BY_TABLE, Kind
@@ -76,6 +77,10 @@ class Provenance:
     row: int
     importer: str
     at: datetime
+
+
+ValueKey = tuple[str, str, str, int]
+"""A part's id, and attribute, qualifier and connection variant of one of its values."""
 
 
 @dataclass(slots=True)
@@ -220,6 +225,24 @@ def _named_elsewhere(connection: Connection, table: Table, ids: Sequence[str]) -
                 query = select(key.parent).where(key.parent.in_(ids)).distinct()
                 named.update(row[0] for row in connection.execute(query))
     return named
+
+
+def values_provenance(connection: Connection, ids: Sequence[str]) -> dict[ValueKey, Provenance]:
+    """Where each value of those parts came from; what a person entered is not in it."""
+    values = BY_RECORD[Part].children[0].table
+    found: dict[ValueKey, Provenance] = {}
+    for start in range(0, len(ids), LOT):
+        query = (
+            select(
+                *(values.c[name] for name in ("part_id", "attribute", "qualifier", "variant")),
+                *(imports.c.source, values.c.import_row, imports.c.importer, imports.c.imported_at),
+            )
+            .join(imports, values.c.import_id == imports.c.id)
+            .where(values.c.part_id.in_(ids[start : start + LOT]))
+        )
+        for row in connection.execute(query):
+            found[row[0], row[1], row[2], row[3]] = Provenance(row[4], row[5], row[6], moment_from(row[7]))
+    return found
 
 
 def provenance_of(connection: Connection, kind: Kind, id: str) -> Provenance | None:

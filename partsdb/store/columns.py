@@ -157,6 +157,7 @@ _BY_ANNOTATION: dict[str, Codec] = {
     "Stock": _same(),
     "SuccessionKind": _same(),
     "Condition | None": _same(),
+    "Units": _same(),
     "tuple[int, int]": PAIR,
     "tuple[str, ...]": TEXTS,
     "tuple[int, ...]": WHOLES,

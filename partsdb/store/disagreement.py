@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from partsdb.model import Spec, Value
 from partsdb.records import Part, Settlement
+from partsdb.store.bringing import Provenance
 from partsdb.store.mapping import plain
 
 CLOSE = 1e-6
@@ -23,10 +24,11 @@ Key = tuple[str, str, int]
 
 @dataclass(frozen=True, slots=True)
 class Claim:
-    """What one part record, from one source, says."""
+    """What one part record, from one source, says. origin: the list it came in, None when entered by hand."""
 
     part_id: str
     value: Value
+    origin: Provenance | None = None
 
 
 @dataclass(frozen=True, slots=True)

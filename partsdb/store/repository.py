@@ -15,17 +15,19 @@ from sqlalchemy import Connection, Engine, func, select, update
 from sqlalchemy.exc import IntegrityError
 
 from partsdb.errors import BadInput, NotFound
-from partsdb.records import Shop
+from partsdb.records import Part, Shop, Units
 from partsdb.store import dialect, schema
 from partsdb.store.bringing import (
     About,
     Brought,
     Provenance,
+    ValueKey,
     begin,
     bring_rows,
     provenance_of,
     remove_missing,
     seen_before,
+    values_provenance,
 )
 from partsdb.store.columns import moment_text
 from partsdb.store.finding import PartNumbers, ids_meant, listed, names_of, part_numbers
@@ -139,6 +141,12 @@ class Store:
         with self.reading() as connection:
             return provenance_of(connection, BY_RECORD[kind], id)
 
+    def provenance_of_values(self, parts: Iterable[Part]) -> dict[ValueKey, Provenance]:
+        """Which list brought each value of those parts, from which row, when and read how; a value that a later
+        list only repeats keeps its older one, and a value entered by hand is not in it."""
+        with self.reading() as connection:
+            return values_provenance(connection, [part.id for part in parts])
+
     def fetched(self, address: str) -> tuple[str, str]:
         """What the server said of the version last brought in from there: (ETag, Last-Modified), "" when nothing."""
         table = schema.fetches
@@ -204,6 +212,12 @@ class Store:
         """The user's own shop, None until it is set."""
         found = self.all(Shop)
         return found[0] if found else None
+
+    @property
+    def units(self) -> Units:
+        """What the shop works in; metric until it is set."""
+        shop = self.shop()
+        return shop.units if shop else "metric"
 
     def all(self, kind: type[R]) -> tuple[R, ...]:
         """Every record of the kind, by id."""

@@ -24,7 +24,7 @@ from sqlalchemy import (
     Text,
 )
 
-REVISIONS = ("0001", "0002")
+REVISIONS = ("0001", "0002", "0003")
 """Every schema revision, oldest first; the last is the one this program works with."""
 
 METADATA = MetaData(
@@ -150,6 +150,7 @@ shop = Table(
     _whole("supply_phases", maybe=True),
     *_money("labour_hour", maybe=True),
     _json("rates"),
+    _text("units"),
 )
 
 machines = Table(
@@ -216,6 +217,7 @@ attribute_values = Table(
     METADATA,
     *_child_of("part_id", "parts"),
     *_value_columns(),
+    *_origin(),
 )
 
 aliases = Table(

@@ -5,7 +5,7 @@ A row that says what is stored already is left alone, so writing the same record
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -42,7 +42,7 @@ def write(connection: Connection, records: Sequence[object], origin: Origin | No
         if kind.record not in kinds:
             continue
         at = [i for i, record in enumerate(records) if type(record) is kind.record]
-        some = [records[i] for i in at]
+        some: list[Any] = [records[i] for i in at]
         row_of = kind.rower()
         rows = [row_of(record) for record in some]
         if origin is not None and "import_id" in kind.table.c:
@@ -50,8 +50,11 @@ def write(connection: Connection, records: Sequence[object], origin: Origin | No
             dialect.write_rows(connection, _statement(kind, imported=True), rows)
         else:
             dialect.write_rows(connection, _statement(kind, imported=False), rows)
+        came: dict[str, tuple[int, int]] = {}
+        if origin is not None:
+            came = {record.id: (origin.import_id, origin.rows[i]) for record, i in zip(some, at, strict=True)}
         for child in kind.children:
-            _write_children(connection, child, some, silent=_SAYS_WHERE_FROM if origin else ())
+            _write_children(connection, child, some, came)
 
 
 @cache
@@ -62,12 +65,18 @@ def _statement(kind: Kind, *, imported: bool) -> str:
 
 
 def _write_children(
-    connection: Connection, child: Child, records: Sequence[Any], silent: tuple[str, ...]
+    connection: Connection, child: Child, records: Sequence[Any], came: Mapping[str, tuple[int, int]]
 ) -> None:
-    """Replaces the child rows of those records whose rows differ from what is stored."""
-    wanted = {record.id: [tuple(row) for row in child.put(record)] for record in records}
-    stored = _stored(connection, child, list(wanted))
-    said = _telling(child.columns, silent)
+    """Replaces the child rows of those records whose rows differ from what is stored; a row that says nothing new
+    stays as it is, with where it came from. came: import and row by record id, empty for what is put in by hand."""
+    tracked = _ORIGIN if "import_id" in child.table.c else ()
+    columns = child.columns + tracked
+    wanted = {
+        record.id: [(*row, *came.get(record.id, (None, None))[: len(tracked)]) for row in child.put(record)]
+        for record in records
+    }
+    stored = _stored(connection, child, columns, list(wanted))
+    said = _telling(columns, tracked + (_SAYS_WHERE_FROM if came else ()))
     differing = [
         id
         for id, rows in wanted.items()
@@ -76,17 +85,22 @@ def _write_children(
     for lot in _lots([id for id in differing if id in stored]):
         connection.execute(delete(child.table).where(*_of(child, lot)))
     shared = child.shared[1:] if child.shared else ()
-    fresh = [(id, i, *shared, *row) for id in differing for i, row in enumerate(wanted[id])]
+    fresh = []
+    for id in differing:
+        before = {said(row): row for row in stored.get(id, ())}
+        fresh += [(id, i, *shared, *before.get(said(row), row)) for i, row in enumerate(wanted[id])]
     if fresh:
-        names = (child.key, "ordinal", *(child.shared[:1] if child.shared else ()), *child.columns)
+        names = (child.key, "ordinal", *(child.shared[:1] if child.shared else ()), *columns)
         dialect.write_rows(connection, dialect.insert(child.table, names), fresh)
 
 
-def _stored(connection: Connection, child: Child, ids: list[str]) -> dict[str, list[tuple[Any, ...]]]:
+def _stored(
+    connection: Connection, child: Child, columns: Sequence[str], ids: list[str]
+) -> dict[str, list[tuple[Any, ...]]]:
     table = child.table
     found: dict[str, list[tuple[Any, ...]]] = {}
     for lot in _lots(ids):
-        query = select(table.c[child.key], *(table.c[name] for name in child.columns)).where(*_of(child, lot))
+        query = select(table.c[child.key], *(table.c[name] for name in columns)).where(*_of(child, lot))
         for key, *cells in connection.execute(query.order_by(table.c[child.key], table.c.ordinal)):
             found.setdefault(key, []).append(tuple(cells))
     return found

@@ -48,12 +48,24 @@ def outcome(db: Path) -> tuple[str, list[str]]:
 
 def test_disputed_values_stand_side_by_side_and_count_as_unknown(db):
     told = done("disputes", db).out
-    assert "450 V: drawer.csv:2" in told
-    assert "250 V: maker.csv:2" in told
+    assert "450 V: drawer.csv:2, read 2026-06-01 (delimited)" in told
+    assert "250 V: maker.csv:2, read 2026-06-01 (delimited)" in told
     assert "open" in told
     verdict, notes = outcome(db)
     assert verdict == "can't say yet"
     assert any("ZQ-25" in note and "disputes" in note for note in notes)
+
+
+def test_each_value_of_a_number_says_which_list_row_and_day_it_comes_from(db):
+    done('shelf add "30 µF 450 V AC" --kind capacitor --designation ZQ-30', db)
+    told = " ".join(done("numbers ZQ-25 --explain", db).out.split())
+    for value, name in (("450 V", "drawer"), ("250 V", "maker")):
+        assert f"AC volts {value}: {name}.csv:2, read 2026-06-01 (delimited)" in told
+    values = json.loads(done("numbers ZQ-25 --json", db).out)["told"]
+    assert {(v["origin"]["source"], v["origin"]["row"]) for v in values} == {("drawer", 2), ("maker", 2)}
+    by_hand = json.loads(done("numbers ZQ-30 --json", db).out)["told"]
+    assert by_hand
+    assert all(value["origin"] is None for value in by_hand)
 
 
 def test_a_person_settles_it_and_look_ups_use_that_value(db):

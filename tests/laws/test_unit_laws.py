@@ -1,12 +1,13 @@
 """Laws of numbers and units: what is shown reads back, conversions undo each other, no text crashes the reader."""
 
 import pint
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from partsdb.errors import BadText, PartsError
 from partsdb.quantities import parse, parse_number
-from partsdb.units import from_si, show, to_si, units
+from partsdb.units import from_si, show, spoken, to_si, unit, units
 
 PINT: pint.UnitRegistry[float] = pint.UnitRegistry()
 LIKE_PINT = (
@@ -119,3 +120,35 @@ def test_a_mixed_fraction_is_its_arithmetic(whole: int, bottom: int, data: st.Da
     top = data.draw(st.integers(1, bottom - 1))
     for between in (" ", "-"):
         assert parse_number(f"{whole}{between}{top}/{bottom}") == whole + top / bottom
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "beside", "text"),
+    [
+        (440, None, "", "at least 440 V"),
+        (None, 440, "", "at most 440 V"),
+        (380, 440, "", "380 to 440 V"),
+        (440, 440, "", "440 V"),
+        (-5, 0, "", "-5 to 0 V"),
+        (None, None, "kV", "any"),
+        (380, 440, "kV", "380 to 440 V (0.38 to 0.44 kV)"),
+        (440, None, "kV", "at least 440 V (0.44 kV)"),
+    ],
+)
+def test_a_range_is_spoken_as_one_asks_for_it(low, high, beside, text):
+    assert spoken(low, high, "V", beside) == text
+
+
+@given(st.sampled_from([s for s in SYMBOLS if unit(s).beside]), st.floats(0.01, 9999))
+@settings(max_examples=200, deadline=None)
+def test_what_stands_beside_a_number_says_the_same(symbol, x):
+    si = to_si(x, symbol)
+    first, behind = spoken(si, si, symbol, unit(symbol).beside).removesuffix(")").split(" (")
+    kind = unit(symbol).dimension
+    one, other = parse(first, kind)[0].low, parse(behind, kind)[0].low
+    scale = max(
+        abs(to_si(x, symbol) - to_si(0, symbol)),
+        to_si(1, unit(symbol).beside) - to_si(0, unit(symbol).beside),
+    )
+    assert one == pytest.approx(si, abs=1e-3 * scale)
+    assert other == pytest.approx(si, abs=1e-3 * max(scale, 20 if kind == "temperature" else 0))

@@ -5,26 +5,10 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from decimal import Decimal
 
-import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from partsdb.intervals import Interval
-from partsdb.outputs.words import amount, bullets, clean, interval_text, percent, row, when, wrapped
-
-
-@pytest.mark.parametrize(
-    ("interval", "text"),
-    [
-        (Interval(440, None), "at least 440 V"),
-        (Interval(None, 440), "at most 440 V"),
-        (Interval(380, 440), "380 to 440 V"),
-        (Interval(440, 440), "440 V"),
-        (Interval(), "any"),
-    ],
-)
-def test_an_interval_is_spoken_as_one_asks_for_it(interval, text):
-    assert interval_text(interval, "V") == text
+from partsdb.outputs.words import amount, bullets, clean, percent, row, when, wrapped
 
 
 @settings(max_examples=200, deadline=None)

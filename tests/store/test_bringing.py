@@ -78,6 +78,26 @@ def test_a_changed_row_is_told_with_its_values_before_and_after(store: Store) ->
     assert found.row == 9
 
 
+def test_each_value_knows_the_list_and_row_that_brought_it(store: Store) -> None:
+    store.bring(rows(PARTS), about())
+    first = Provenance("list", 4, "delimited", stored.NOW)
+    kinds = [v for v in PARTS[2].spec.values if v.attribute == "kind"]
+    assert len(kinds) == 1
+    assert len(PARTS[2].spec.values) > 1
+    other = replace(kinds[0], code="another")
+    changed = replace(PARTS[2], spec=PARTS[2].spec.without("kind").plus([other]))
+    store.bring([(9, changed)], replace(about("d2"), at=stored.NOW + timedelta(days=1)))
+    told = store.provenance_of_values([changed])
+    later = Provenance("list", 9, "delimited", stored.NOW + timedelta(days=1))
+    assert {key[1]: came for key, came in told.items()} == {
+        value.attribute: later if value.attribute == "kind" else first for value in changed.spec.values
+    }
+    store.put(replace(changed, spec=changed.spec.without("kind").plus([replace(other, code="third")])))
+    by_hand = store.provenance_of_values([changed])
+    assert {key[1] for key in told} - {key[1] for key in by_hand} == {"kind"}
+    assert all(came == first for came in by_hand.values())
+
+
 def test_a_change_of_an_attribute_value_is_a_change(store: Store) -> None:
     store.bring(rows(PARTS), about())
     other = replace(PARTS[2], spec=PARTS[2].spec.without("kind"))
