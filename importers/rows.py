@@ -19,6 +19,7 @@ from partsdb.importers.layout import Carried, Layout, carried
 from partsdb.model import Spec
 from partsdb.money import Money
 from partsdb.outputs.guard import unguarded
+from partsdb.records import Succession
 
 CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufffd]")
 _YES = frozenset(("yes", "y", "true", "1", "ja", "oui", "si", "x"))
@@ -41,7 +42,8 @@ def _says_nothing(family: Family, designation: str) -> Spec:
 class Known:
     """What a list may refer to. part_id: (designation, maker) -> id of a part in the records, or None;
     supplier_id: name -> id, or None; describe: (family, designation) -> what the designation itself says.
-    supplier, family, currency: what every row is where the list doesn't say.
+    supplier, family, currency: what every row is where the list doesn't say; steps: how numbers and makers succeed
+    one another already.
     """
 
     families: Mapping[str, Family]
@@ -51,6 +53,7 @@ class Known:
     supplier: str = ""
     family: str = ""
     currency: str = "GBP"
+    steps: Sequence[Succession] = ()
 
 
 @dataclass(frozen=True, slots=True)

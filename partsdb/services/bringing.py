@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -12,14 +12,17 @@ from partsdb.errors import BadData, Finding
 from partsdb.family import Family, families
 from partsdb.importers import Known as ListKnown
 from partsdb.importers import Layout, Listing, read_list, subjects
+from partsdb.importers.listing import Good
 from partsdb.importers.looking import Look, layout_toml, look_at, meaning
 from partsdb.importers.mending import source_of
+from partsdb.importers.successions import circle_text
+from partsdb.lineage import Lineage
 from partsdb.model import Spec
 from partsdb.reading import identify, read
-from partsdb.records import Supplier
+from partsdb.records import Succession, Supplier
 from partsdb.services.arriving import Arrived, Asked, arrive
 from partsdb.source import Source
-from partsdb.store import About, Brought, Store
+from partsdb.store import About, Brought, Store, known_before
 
 # A designation speaks for the part where nearly all its readings agree and it makes sense at all. Judgement.
 SURE = 0.9
@@ -63,15 +66,17 @@ def bring_in(
     if came.stream is None:
         return ImportDone(came.name, wish.what, Brought(again=True), 0, (), (), wish.dry_run)
     known = list_known(store, wish.supplier)
+    source = _source(came.name, wish, known)
+    history = _History(store, wish, source)
     listing = read_list(
-        came.stream, came.name, wish.what, known, wish.layout, _source(came.name, wish, known)
+        came.stream, came.name, wish.what, replace(known, steps=history.stays), wish.layout, source
     )
     complete = subjects()[wish.what].record if listing.full else None
     about = About(listing.source, listing.digest, listing.importer, now, complete)
     brought = store.bring(
-        listing,
+        history.noting(listing),
         about,
-        at_end=lambda: _faults(listing, came.name, wish.strict),
+        at_end=lambda: history.sound(listing, _faults(listing, came.name, wish.strict)),
         dry_run=wish.dry_run,
         on_progress=on_progress,
     )
@@ -91,6 +96,45 @@ def bring_in(
         mend,
         unkept,
     )
+
+
+class _History:
+    """How numbers succeed one another while a list of that comes in; of other lists, nothing.
+
+    A complete list replaces what it said before, so that isn't held against its rows. With bad rows it replaces
+    nothing; then its rows must go together with what they said before, too.
+    """
+
+    def __init__(self, store: Store, wish: Asked, source: str) -> None:
+        about = subjects().get(wish.what)
+        concerned = about is not None and about.record is Succession
+        full = source if wish.layout.full else ""
+        self.stays, self.goes = known_before(store, full) if concerned else ((), ())
+        self._brought: list[Succession] = []
+
+    def noting(self, listing: Listing) -> Iterator[Good]:
+        """The rows, those noted that may have to go together with what would have gone."""
+        for number, record in listing:
+            if self.goes and isinstance(record, Succession):
+                self._brought.append(record)
+            yield number, record
+
+    def sound(self, listing: Listing, faults: int) -> int:
+        """The number of faults. Raises BadData when the bad rows keep what closes a circle with the good ones."""
+        if not faults or not self.goes:
+            return faults
+        lineage = Lineage((*self.stays, *self._brought))
+        for one in self.goes:
+            way = lineage.way_back(one)
+            if way is not None:
+                raise BadData(
+                    f"{listing.sheet.name} has bad rows, so that what it said before stays, and that closes a circle "
+                    f"with its good rows: {circle_text(one, way)}",
+                    tuple(listing.findings),
+                    "Nothing was changed; mend the bad rows and import the whole list again",
+                )
+            lineage.add(one)
+        return faults
 
 
 def _source(name: str, wish: Asked, known: ListKnown) -> str:
@@ -133,7 +177,8 @@ def counts_of(done: ImportDone) -> dict[str, int]:
     b = done.brought
     counts = {"new": b.new, "changed": b.changed, "removed": b.removed, "the same": b.same}
     bad = len({finding.where for finding in done.findings})
-    return counts | {"kept because others name them": b.kept, "bad rows": bad}
+    kept = f"kept because others name {'it' if b.kept == 1 else 'them'}"
+    return counts | {kept: b.kept, "bad row" if bad == 1 else "bad rows": bad}
 
 
 def changes_of(done: ImportDone) -> tuple[str, ...]:

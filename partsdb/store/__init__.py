@@ -9,14 +9,14 @@ with open_store(default_path(), now=now) as store:
     store.find(Machine, "strander")
 """
 
+from partsdb.lineage import circles, plain
 from partsdb.store.bringing import About, Brought, Change, Provenance, ValueKey
 from partsdb.store.disagreement import RULES, Claim, Disagreement, Key, agreed, disagreements
 from partsdb.store.exporting import export_to, import_from, logical_dump
-from partsdb.store.mapping import plain
 from partsdb.store.opening import default_path, open_store
 from partsdb.store.repository import Store
 from partsdb.store.safekeeping import back_up, backups, check, restore
-from partsdb.store.succession import Numbers, Reached, circles, numbers_of
+from partsdb.store.succession import Numbers, Reached, known_before, numbers_of
 from partsdb.store.validity import believed_stock, is_stale
 
 __all__ = [
@@ -43,6 +43,7 @@ __all__ = [
     "export_to",
     "import_from",
     "is_stale",
+    "known_before",
     "logical_dump",
     "numbers_of",
     "open_store",

@@ -10,10 +10,10 @@ import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from partsdb.lineage import plain
 from partsdb.model import Spec, Value
 from partsdb.records import Part, Settlement
 from partsdb.store.bringing import Provenance
-from partsdb.store.mapping import plain
 
 CLOSE = 1e-6
 """Numbers nearer than this [-] say the same."""

@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterable, Sequence
 
 from sqlalchemy import ColumnElement, Connection, select
 
+from partsdb.lineage import plain
 from partsdb.store import schema
-from partsdb.store.mapping import Kind, plain
+from partsdb.store.mapping import Kind
 
 Named = tuple[str, str]
 """(id, what a person calls it)."""

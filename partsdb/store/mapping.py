@@ -6,30 +6,20 @@ as NULL (an id that names nothing). Fields that hold many items have a table of 
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
-from functools import cache, lru_cache
+from functools import cache
 from operator import attrgetter
 from typing import Any
 
 from sqlalchemy import Table
 
 from partsdb import records as r
+from partsdb.lineage import plain
 from partsdb.model import Measured, Spec, Value
 from partsdb.source import Source
 from partsdb.store import schema
 from partsdb.store.columns import Cells, codec_of
-
-
-@lru_cache(maxsize=65_536)
-def plain(text: str) -> str:
-    """A designation as it is looked up: letters and digits only, one case.
-
-    >>> plain("6206-2Z / C3")
-    '62062zc3'
-    """
-    return "".join(c for c in unicodedata.normalize("NFKC", text).casefold() if c.isalnum())
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,11 +11,11 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from partsdb.errors import BadInput, StoreTrouble
+from partsdb.lineage import circles
 from partsdb.records import Succession
 from partsdb.store import dialect, schema
 from partsdb.store.opening import PATIENCE
 from partsdb.store.repository import Store
-from partsdb.store.succession import circles
 
 KEEP = 7
 """Backups kept unless the person says otherwise."""

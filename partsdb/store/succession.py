@@ -1,16 +1,25 @@
 """The history of numbers as a graph: what superseded what, which numbers are one part, which maker became which.
 
-Pure functions on Succession records. Circles are lists' mistakes: walks end in spite of them, and `circles` names
+Walks are pure functions on Succession records. Circles are lists' mistakes (see `lineage`): walks end in spite of
 them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+from sqlalchemy import select
+
+from partsdb.lineage import plain
 from partsdb.records import Succession
-from partsdb.store.mapping import plain
+from partsdb.store.loading import load
+from partsdb.store.mapping import BY_RECORD
+from partsdb.store.schema import imports
+
+if TYPE_CHECKING:
+    from partsdb.store.repository import Store
 
 Named = tuple[str, str]
 """Maker and number as they are compared; maker "" = any maker."""
@@ -112,41 +121,14 @@ def _written(step: Succession, onward: Named) -> Named:
     return onward
 
 
-def circles(known: Iterable[Succession]) -> tuple[tuple[str, ...], ...]:
-    """Numbers, or makers, that supersede each other in a circle; each circle once, in the order it runs."""
-    edges: dict[str, set[str]] = {}
-    for one in known:
-        if one.kind == "superseded by":
-            edges.setdefault(_label(one.maker, one.number), set()).add(_label(one.to_maker, one.to_number))
-        elif one.kind == "maker became":
-            edges.setdefault(one.maker, set()).add(one.to_maker)
-    done: set[str] = set()
-    found: list[tuple[str, ...]] = []
-    for start in sorted(edges):
-        found += _circles_from(start, edges, done)
-    return tuple(found)
-
-
-def _circles_from(start: str, edges: Mapping[str, set[str]], done: set[str]) -> list[tuple[str, ...]]:
-    """Walks depth first without recursion, because histories may be long; every closing step is a circle."""
-    found: list[tuple[str, ...]] = []
-    path: list[str] = []
-    on_path: set[str] = set()
-    stack: list[tuple[str, bool]] = [(start, True)]
-    while stack:
-        at, entering = stack.pop()
-        if not entering:
-            on_path.discard(path.pop())
-            done.add(at)
-        elif at in on_path:
-            found.append(tuple(path[path.index(at) :]))
-        elif at not in done:
-            path.append(at)
-            on_path.add(at)
-            stack.append((at, False))
-            stack += [(onward, True) for onward in sorted(edges.get(at, ()), reverse=True)]
-    return found
-
-
-def _label(maker: str, number: str) -> str:
-    return f"{maker} {number}".strip()
+def known_before(
+    store: Store, complete_source: str = ""
+) -> tuple[tuple[Succession, ...], tuple[Succession, ...]]:
+    """The steps on record that stay while a list comes in, and those that a complete list from that source replaces."""
+    kind = BY_RECORD[Succession]
+    ids = select(imports.c.id).where(imports.c.source == complete_source)
+    with store.reading() as connection:
+        theirs = load(connection, kind, [kind.table.c.import_id.in_(ids)]) if complete_source else ()
+        everything = load(connection, kind, [])
+    gone = {one.id for one in theirs}
+    return tuple(one for one in everything if one.id not in gone), theirs
