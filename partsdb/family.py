@@ -12,7 +12,7 @@ Template grammar of a Writing:
     {attribute:unit}   the number, written in that unit       {attribute}   the code word, in each spelling
     (A|B|C)            one of these texts                     [A]           this text, or nothing
     a blank            may be left out on the plate
-    {attribute#2:unit} the number of connection variant 2
+    {attribute#2:unit} the number of connection variant 2    {attribute:in.3}  always with three decimals
 """
 
 from __future__ import annotations

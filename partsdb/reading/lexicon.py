@@ -86,7 +86,9 @@ def variable_spellings(family: Family, part: Variable, value: object) -> tuple[S
     unit = part.unit if part.unit is not None else attribute.unit or ""
     if isinstance(value, tuple):
         return range_spellings(value[0], value[1], unit)
-    return () if value is None else spellings(float(value), unit)  # type: ignore[arg-type]  # a row holds numbers
+    if value is None:
+        return ()
+    return spellings(float(value), unit, part.decimals)  # type: ignore[arg-type]  # a row holds numbers
 
 
 def core_texts(family: Family, field: Field, row: Row, flat: Flat) -> list[Spelling]:

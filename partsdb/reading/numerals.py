@@ -30,8 +30,10 @@ def _fraction(x: float) -> tuple[str, str] | None:
 
 
 @lru_cache(maxsize=20_000)
-def spellings(x: float, unit: str) -> tuple[Spelling, ...]:
+def spellings(x: float, unit: str, decimals: int | None = None) -> tuple[Spelling, ...]:
     """The ways a plate writes an SI number in a unit, the usual one first; () when it can't be written.
+
+    decimals: the plate writes all its numbers with so many.
 
     >>> [text for text, _ in spellings(0.0381, "in")]
     ['1.5', '1 1/2', '1-1/2', '1.50', '1.500']
@@ -40,10 +42,12 @@ def spellings(x: float, unit: str) -> tuple[Spelling, ...]:
     plain = _decimal(value)
     if "e" in plain or not isclose(float(plain), value, rel_tol=2e-3, abs_tol=1e-12):
         return ()
-    ways: dict[str, float] = {plain: log(0.9)}
     parts = _fraction(value) if unit in _FRACTIONAL else None
-    if unit == "in" and parts is None and not value.is_integer():
-        ways[plain] += _CONVERTED
+    odd = _CONVERTED if unit == "in" and parts is None and not value.is_integer() else 0.0
+    if decimals is not None:
+        fixed = f"{value:.{decimals}f}"
+        return tuple((text, odd + log(0.5)) for text in dict.fromkeys((fixed, fixed.removeprefix("0"))))
+    ways: dict[str, float] = {plain: odd + log(0.9)}
     if parts:
         whole, broken = parts
         joined = (f"{whole} {broken}", f"{whole}-{broken}") if whole else (broken,)

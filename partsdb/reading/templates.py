@@ -1,7 +1,7 @@
 """The template grammar of `family.Writing`, expanded into texts.
 
     sequence  = { literal | "{" variable "}" | "(" sequence { "|" sequence } ")" | "[" sequence "]" }
-    variable  = attribute [ "#" variant ] [ "@" qualifier ] [ ":" unit ]
+    variable  = attribute [ "#" variant ] [ "@" qualifier ] [ ":" unit [ "." decimals ] ]
 
 A writing is split into prefixes, cores and suffixes: a core runs from the first variable to the last one and
 depends on the row; prefixes and suffixes don't, so the decoder scores them once for all rows.
@@ -19,10 +19,11 @@ MOST_TEXTS = 3000  # spellings of one part of a template
 
 @dataclass(frozen=True, slots=True)
 class Variable:
-    """`{attribute:unit}`; unit None writes the code word."""
+    """`{attribute:unit}`; unit None writes the code word. `{attribute:unit.3}`: always three decimals."""
 
     attribute: str
     unit: str | None
+    decimals: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +54,12 @@ def parse(template: str) -> tuple[Part, ...]:
     return parts
 
 
+def _variable(text: str) -> Variable:
+    name, colon, shown = text.partition(":")
+    unit, dot, decimals = shown.partition(".")
+    return Variable(name, unit if colon else None, int(decimals) if dot else None)
+
+
 def _sequence(text: str, at: int, closers: str) -> tuple[tuple[Part, ...], int]:
     """sequence = { literal | variable | choice }, up to one of the closers."""
     parts: list[Part] = []
@@ -60,8 +67,7 @@ def _sequence(text: str, at: int, closers: str) -> tuple[tuple[Part, ...], int]:
         char = text[at]
         if char == "{":
             end = _find(text, "}", at)
-            name, _, unit = text[at + 1 : end].partition(":")
-            parts.append(Variable(name, unit if ":" in text[at + 1 : end] else None))
+            parts.append(_variable(text[at + 1 : end]))
             at = end + 1
         elif char in "([":
             ways, at = _ways(text, at)

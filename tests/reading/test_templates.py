@@ -25,6 +25,12 @@ def test_text_between_two_variables_belongs_to_the_core() -> None:
     )
 
 
+def test_a_plate_may_write_all_its_numbers_with_as_many_decimals() -> None:
+    assert parse("{d:in.3}") == (Variable("d", "in", 3),)
+    for inches, ways in ((1.5, ["1.500"]), (0.375, ["0.375", ".375"]), (2.0, ["2.000"])):
+        assert [text for text, _ in spellings(to_si(inches, "in"), "in", 3)] == ways
+
+
 @pytest.mark.parametrize("template", ["{a", "(A|B", "[A", "A)", "A]", "(A|[B)"])
 def test_a_broken_template_is_a_fault_of_the_family(template: str) -> None:
     with pytest.raises(ValueError, match="template"):
