@@ -94,7 +94,7 @@ def _rows(text: io.TextIOWrapper, name: str, delimiter: str, encoding: str) -> I
             if (
                 cells
                 and not remark
-                and (cells[0].isalnum() or any(cell and not cell.isspace() for cell in cells))
+                and (cells[0].strip() or any(cell and not cell.isspace() for cell in cells))
             ):
                 heading = False
                 yield Line(start, cells)

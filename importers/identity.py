@@ -17,11 +17,9 @@ def record_id(source: str, *key: str) -> str:
     True
     """
     name = "\x1f".join(key).encode("utf-8", "surrogatepass")
-    mark = bytearray(sha1(_space(source) + name, usedforsecurity=False).digest()[:16])
-    mark[6] = mark[6] & 0x0F | 0x50
-    mark[8] = mark[8] & 0x3F | 0x80
-    digits = mark.hex()
-    return f"{digits[:8]}-{digits[8:12]}-{digits[12:16]}-{digits[16:20]}-{digits[20:]}"
+    digits = sha1(_space(source) + name, usedforsecurity=False).hexdigest()
+    variant = "89ab"[int(digits[16], 16) & 3]
+    return f"{digits[:8]}-{digits[8:12]}-5{digits[13:16]}-{variant}{digits[17:20]}-{digits[20:32]}"
 
 
 @cache

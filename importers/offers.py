@@ -22,12 +22,13 @@ _UNSTATED = frozenset(("", "not stated", "?", "-", "n/a"))
 
 def _offers(rows: Iterable[Row]) -> Iterator[tuple[Row, Sequence[object]]]:
     for row in rows:
+        said = row.said.get
         supplier = supplier_of(row)
-        repair = row.flag("repair") or False
+        repair = bool(said("repair")) and bool(row.flag("repair"))
         part_id, brought = _repaired(row) if repair else _part(row)
         stock, units = _stock(row)
-        number = row.text("number")
-        key = (number,) if number else (row.text("designation") or part_id, row.text("maker"))
+        number = said("number")
+        key = (number,) if number else (said("designation") or part_id, said("maker", ""))
         pack = row.whole("pack", 1, least=1)
         offer = Offer(
             record_id(f"{supplier}/offers", *key, str(pack), "repair" if repair else ""),

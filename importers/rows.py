@@ -127,11 +127,8 @@ class Row:
         found = self.text(target)
         if not found and default is not None:
             return default
-        try:
-            number = int(found)
-        except ValueError:
-            number = least - 1
-        if number < least or number > 10**9:
+        number = _whole(found)
+        if number is None or not least <= number <= 10**9:
             self.fault(target, found, f"a whole number, at least {least}")
             return least
         return number
@@ -141,11 +138,10 @@ class Row:
         found = self.text(target)
         if not found:
             return default
-        low, _, high = found.replace("–", "-").removesuffix("days").replace(" ", "").partition("-")
-        if low.isdecimal() and (high or low).isdecimal() and int(low) <= int(high or low) <= 10_000:
-            return int(low), int(high or low)
-        self.fault(target, found, "days like 5 or 5-10")
-        return default
+        days = _days(found)
+        if days is None:
+            self.fault(target, found, "days like 5 or 5-10")
+        return days or default
 
     def share(self, target: str, default: float) -> float:
         """The cell as a share 0..1 [-], also written as percent."""
@@ -197,22 +193,15 @@ class Row:
     def amount(self, target: str, *, default: str = "") -> Money:
         """The cell as money. Its currency stands in the cell, in column `currency`, or is the list's."""
         found = self.text(target) or default
-        whole, point, part = found.partition(".")
-        if (
-            point
-            and whole.isdecimal()
-            and part.isdecimal()
-            and len(whole) < 10
-            and len(part) < 5
-            and self._points
-        ):
-            currency = (
-                self.text("currency").upper() or self.sheet.known.currency
-            )  # nearly every cell is of this form
-            if len(currency) == 3 and currency.isalpha():
-                return Money(int(whole + part.ljust(4, "0")), currency)
+        stated = self.text("currency").upper() or self.sheet.known.currency
+        whole, _, part = found.partition(".")
+        digits = whole + part
+        # nearly every cell is of this form
+        quick = digits.isdecimal() and len(whole) < 10 and 0 < len(part) < 5 and self._points
+        if quick and len(stated) == 3 and stated.isalpha():
+            return Money(int(digits) * 10 ** (4 - len(part)), stated)
         digits, currency = split_currency(found)
-        currency = currency or self.text("currency").upper() or self.sheet.known.currency
+        currency = currency or stated
         exact = decimal_of(digits, self.sheet.layout.decimal or self.sheet.decimal)
         if exact is None or exact < 0 or exact >= 10**12 or len(currency) != 3 or not currency.isalpha():
             self.fault(
@@ -231,6 +220,26 @@ class Row:
         except NotFound:
             self.fault("family", found, f"a kind of part: {', '.join(self.sheet.known.families)}")
             return None
+
+
+# lists say the same few numbers and days again and again
+
+
+@lru_cache(maxsize=4096)
+def _whole(text: str) -> int | None:
+    try:
+        return int(text)
+    except ValueError:
+        return None
+
+
+@lru_cache(maxsize=4096)
+def _days(text: str) -> tuple[int, int] | None:
+    """ "5" or "5-10" as the least and most days; None when it is neither."""
+    low, _, high = text.replace("–", "-").removesuffix("days").replace(" ", "").partition("-")
+    if low.isdecimal() and (high or low).isdecimal() and int(low) <= int(high or low) <= 10_000:
+        return int(low), int(high or low)
+    return None
 
 
 @lru_cache(maxsize=4096)

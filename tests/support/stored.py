@@ -85,6 +85,7 @@ BY_ANNOTATION: dict[str, st.SearchStrategy[Any]] = {
     "Spec | None": st.none() | specs,
     "Stock": st.sampled_from(["in stock", "to order", "not stated"]),
     "SuccessionKind": st.sampled_from(r.SUCCESSIONS),
+    "Units": st.sampled_from(r.UNITS),
     "Condition | None": st.none() | st.sampled_from(r.CONDITIONS),
     "tuple[int, int]": pairs,
     "tuple[str, ...]": _listed(texts),
