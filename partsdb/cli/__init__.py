@@ -24,6 +24,7 @@ def run(arguments: list[str]) -> int:
     usage_error: type[Exception] = typer.BadParameter.__mro__[2]  # the base of all command-line mistakes
     try:
         code = app(arguments, standalone_mode=False)
+        sys.stdout.flush()  # here, where a disk that is full can still be told in one line
     except PartsError as fault:
         return _complain(str(fault))
     except usage_error as fault:
@@ -34,7 +35,17 @@ def run(arguments: list[str]) -> int:
     except BrokenPipeError:
         sys.stderr.close()
         return 0
+    except OSError as fault:
+        return _complain(_file_trouble(fault))
     return code if isinstance(code, int) else 0
+
+
+def _file_trouble(fault: OSError) -> str:
+    """What is wrong with a file that no command expected trouble with: the answer's own, or one of the computer's."""
+    reason = (fault.strerror or "it can't be used").lower()
+    if fault.filename is None:
+        return f"The answer can't be written whole: {reason}. Make room or write it elsewhere, and look what is kept"
+    return f"{fault.filename} can't be used: {reason}. Make room, or allow it, and try again"
 
 
 def _message(fault: BaseException) -> str:

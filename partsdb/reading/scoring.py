@@ -145,6 +145,8 @@ def score_columns(
     own, group = score(core)[:, columns.text], columns.group
     own += columns.logp.astype(np.float32)
     begin = place(core)[:, columns.text]
+    # a label alone is no evidence for a value: of what it labels at least one glyph must have been there
+    own[begin == np.arange(len(own))[:, None]] = NEVER
     edge = np.array([g == 2 for g in margins.steps.gap])
     lost = [np.maximum(b, channel.CUT_LABEL)[group] for b in bare]
     alone = np.where(edge[begin], lost[0], bare[0][group])

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import shutil
 import sqlite3
+import time
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
@@ -87,21 +89,46 @@ def _quoted(name: str) -> str:
     return _SQLITE.identifier_preparer.quote(name)
 
 
-def copy(source: Path, target: Path, on_progress: Callable[[int, int], None] | None = None) -> None:
-    """An online backup: a consistent copy, even while others write. on_progress gets (pages done, of)."""
+def copy(
+    source: Path, target: Path, wait: float, on_progress: Callable[[int, int], None] | None = None
+) -> None:
+    """An online backup: a consistent copy, even while others write. on_progress gets (pages done, of).
 
-    def report(_: int, remaining: int, total: int) -> None:
-        if on_progress is not None:
-            on_progress(total - remaining, total)
-
+    wait: patience with one who has the whole file to itself [s].
+    """
     with (
         appearing(target) as unfinished,
         contextlib.closing(sqlite3.connect(source)) as here,
         contextlib.closing(sqlite3.connect(unfinished)) as there,
     ):
-        here.backup(there, pages=2000 if on_progress else -1, progress=report if on_progress else None)
+        report = _patience(wait, on_progress)
+        here.backup(there, pages=2000 if on_progress else -1, progress=report, sleep=_NAP)
         if found := _faults(there):
             raise StoreTrouble(f"the copy of {source} is not sound: {found[0]}", "Check the disk; try again")
+
+
+_NAP = 0.05
+"""Between two looks at a file that others use [s]."""
+_TAKEN = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+
+
+def _patience(
+    wait: float, on_progress: Callable[[int, int], None] | None = None
+) -> Callable[[int, int, int], None]:
+    """What a backup calls after each step; ends it when it got nowhere for `wait` seconds, because by itself it would
+    wait for ever."""
+    since = time.monotonic()
+
+    def report(state: int, remaining: int, total: int) -> None:
+        nonlocal since
+        if state not in _TAKEN:
+            since = time.monotonic()
+        elif time.monotonic() - since > wait:
+            raise sqlite3.OperationalError("database is locked")
+        if on_progress is not None:
+            on_progress(total - remaining, total)
+
+    return report
 
 
 @contextlib.contextmanager
@@ -129,7 +156,7 @@ def overwrite(source: Path, target: Path, wait: float) -> None:
         contextlib.closing(sqlite3.connect(target, timeout=wait)) as there,
     ):
         there.execute("PRAGMA journal_mode = WAL")
-        here.backup(there)
+        here.backup(there, progress=_patience(wait), sleep=_NAP)
 
 
 def write_rows(connection: Connection, sql: str, rows: Sequence[tuple[Any, ...]]) -> None:
@@ -235,14 +262,28 @@ def _in_words(fault: BaseException, path: Path) -> PartsError:
     if isinstance(fault, OSError):
         return _file_trouble(fault, path)
     said = str(fault).lower()
+    if "disk i/o error" in said and _no_room(path.parent):
+        said = "disk is full"  # the engine couldn't even make the file it shares with others
     for part, what, do in _SAYINGS:
         if part in said:
             return StoreTrouble(what.format(path=path, folder=path.parent), do.format(path=path))
     return StoreTrouble(f"the database {path} can't be used: {fault}", "Nothing was changed")
 
 
+def _no_room(folder: Path) -> bool:
+    """Whether the disk of that folder has less room than the engine's own files need."""
+    try:
+        return shutil.disk_usage(folder).free < _LEAST
+    except OSError:
+        return False
+
+
+_LEAST = 100_000
+"""Bytes without which nothing works: the shared file has 32 KiB, a page and its log a few."""
+
+
 def _file_trouble(fault: OSError, path: Path) -> StoreTrouble:
-    if fault.errno == errno.ENOSPC:
+    if fault.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
         return StoreTrouble(
             f"the disk that holds {path} is full", "Nothing was changed; make room and try again"
         )

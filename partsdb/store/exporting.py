@@ -46,6 +46,7 @@ def logical_dump(store: Store) -> Iterator[str]:
 def export_to(store: Store, folder: Path) -> int:
     """Writes every table into `folder`, which must be empty or new; returns the number of rows."""
     with dialect.explained(folder / MANIFEST):
+        fresh = not folder.exists()
         folder.mkdir(parents=True, exist_ok=True)
         if any(folder.iterdir()):
             raise BadInput(f"the folder {folder} is not empty", "Name a new one")
@@ -59,6 +60,8 @@ def export_to(store: Store, folder: Path) -> int:
         except BaseException:
             for left in folder.iterdir():  # the folder was empty, so all of it is ours
                 left.unlink()
+            if fresh:
+                folder.rmdir()
             raise
     return sum(rows for rows, _ in files.values())
 

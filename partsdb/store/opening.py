@@ -66,8 +66,12 @@ def backup_name(path: Path, revision: str, now: datetime) -> Path:
 
 
 def _bring_up_to_date(path: Path, now: datetime, wait: float) -> None:
-    """One transaction: another program that opens the file meanwhile waits, and a kill leaves it as it was."""
+    """One transaction: another program that opens the file meanwhile waits, and a kill leaves it as it was.
+
+    The copy of an upgrade that fails goes again: on a full disk the next attempt needs its room.
+    """
     engine = dialect.engine(path, wait, foreign_keys=False)
+    made: list[Path] = []
     try:
         with engine.connect().execution_options(write=True) as connection, connection.begin():
             revision = dialect.revision_of(path, wait)
@@ -75,7 +79,8 @@ def _bring_up_to_date(path: Path, now: datetime, wait: float) -> None:
             if revision == schema.REVISIONS[-1]:
                 return
             if revision is not None:
-                dialect.copy(path, backup_name(path, revision, now))
+                dialect.copy(path, backup_name(path, revision, now), wait)
+                made.append(backup_name(path, revision, now))
             _upgrade(connection)
             if revision is None:
                 fresh = {
@@ -87,6 +92,10 @@ def _bring_up_to_date(path: Path, now: datetime, wait: float) -> None:
                 connection.execute(insert(schema.meta).values(fresh))
             if dialect.dangling(connection):
                 raise StoreTrouble(f"the records of {path} don't fit together", "Nothing was changed")
+    except BaseException:
+        for copy in made:
+            copy.unlink(missing_ok=True)
+        raise
     finally:
         engine.dispose()
 

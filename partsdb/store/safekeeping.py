@@ -53,9 +53,15 @@ def back_up(
         raise BadInput("at least one backup must be kept")
     where = store.path.parent / "backups" if folder is None else folder
     with dialect.explained(where / store.path.name):
+        fresh = not where.exists()
         where.mkdir(parents=True, exist_ok=True)
         target = where / f"{store.path.stem}-{now.astimezone(UTC):%Y%m%dT%H%M%SZ}{store.path.suffix}"
-        dialect.copy(store.path, target, on_progress)
+        try:
+            dialect.copy(store.path, target, PATIENCE, on_progress)
+        except BaseException:
+            if fresh:
+                where.rmdir()
+            raise
         for old in backups(store.path, where)[:-keep]:
             old.unlink()
     return target
@@ -77,23 +83,42 @@ def restore(backup: Path, path: Path, now: datetime, *, wait: float = PATIENCE) 
             raise StoreTrouble(f"the backup {backup} is damaged", "Name another backup")
     with dialect.explained(path):
         path.parent.mkdir(parents=True, exist_ok=True)
-        before = _set_aside(path, now, wait)
-        dialect.overwrite(backup, path, wait)
+        before, moved = _set_aside(path, now, wait)
+        try:
+            dialect.overwrite(backup, path, wait)
+        except BaseException:
+            _put_back(path, before, moved)
+            raise
     return before
 
 
-def _set_aside(path: Path, now: datetime, wait: float) -> Path | None:
-    """A copy of the database as it was; a file that can't be read is moved out of the way instead."""
+def _set_aside(path: Path, now: datetime, wait: float) -> tuple[Path | None, bool]:
+    """A copy of the database as it was; a file that can't be read is moved out of the way instead: (where, moved)."""
     if not path.exists():
-        return None
+        return None, False
     aside = path.with_name(f"{path.stem}-before-{now.astimezone(UTC):%Y%m%dT%H%M%SZ}{path.suffix}")
     if dialect.readable(path, wait):
         if dialect.revision_of(path, wait) is None:
-            return None
-        dialect.copy(path, aside)
-        return aside
+            return None, False
+        dialect.copy(path, aside, wait)
+        return aside, False
+    _move(path, aside)
+    return aside, True
+
+
+def _put_back(path: Path, aside: Path | None, moved: bool) -> None:
+    """Makes it as it was before `_set_aside`: what was copied is still in its place."""
+    if aside is not None and moved:
+        _move(aside, path)
+    elif aside is not None:
+        aside.unlink(missing_ok=True)
+
+
+def _move(path: Path, target: Path) -> None:
+    """The files of a database under another name; those of the target that it lacks go."""
     for suffix in dialect.SUFFIXES:
-        part = path.with_name(path.name + suffix)
+        part, place = path.with_name(path.name + suffix), target.with_name(target.name + suffix)
         if part.exists():
-            part.replace(aside.with_name(aside.name + suffix))
-    return aside
+            part.replace(place)
+        else:
+            place.unlink(missing_ok=True)

@@ -59,6 +59,22 @@ def limits(spec: Spec, duty: Duty, attribute: str) -> list[Limit]:
 # --------------------------------------------------------------------------- load
 
 
+@pytest.mark.parametrize("label", ["CONTACTOR", "Contactor", "C?NTACTOR", "MAGNETIC STARTER", "SCHÜTZ"])
+def test_the_word_for_the_device_says_nothing_of_a_reversing_pair(label: str) -> None:
+    best = identify(read([label, "SIZE 2", "COIL 110 V 60 CY"]), {"contactor": FAMILY}).best
+    assert best is not None
+    assert best.spec.first("arrangement") is None
+
+
+def test_a_contactor_instead_of_a_starter_needs_an_overload_relay() -> None:
+    old = OLD.plus([word("device", "starter")])
+    found = judge(FAMILY, [requirement(FAMILY, old, PLAIN)], KnownPart("x", contactor()), PLAIN)
+    assert found.outcome == WORK
+    assert any("overload relay" in change.text for change in found.changes)
+    starter = KnownPart("x", contactor(word("device", "starter")))
+    assert judge(FAMILY, [requirement(FAMILY, old, PLAIN)], starter, PLAIN).outcome == SWAP
+
+
 @pytest.mark.parametrize(("amperes", "expected"), [(19.9, NO), (20.0, SWAP), (20.1, SWAP)])
 def test_ac3_amperes_must_cover_the_load(amperes: float, expected: str) -> None:
     assert outcome(contactor(ac3=amperes)) == expected
@@ -394,6 +410,8 @@ def test_titles_name_rating_and_coil() -> None:
         (["COIL 24 V D?", "3 POL?"], {"coil_voltage": 24.0, "coil_kind": "DC", "poles": 3.0}),
         (["UC 23?V 50HZ", "1NO + 1N?"], {"coil_voltage": 230.0, "aux_nc": 1.0}),
         (["REVERS... STARTER", "SIZE 3", "480V 60CY..."], {"arrangement": "reversing", "nema_size": "3"}),
+        (["REV. CONTACTOR", "SIZE 3", "480V 60CY..."], {"arrangement": "reversing", "device": "contactor"}),
+        (["MAGNETIC STAR?ER", "SIZE 1", "COIL 120V 60HZ"], {"device": "starter", "nema_size": "1"}),
     ],
 )
 def test_half_a_plate_is_read(seen: list[str], says: dict[str, float | str]) -> None:

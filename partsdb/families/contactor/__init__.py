@@ -30,7 +30,8 @@ from partsdb.family import (
     Writing,
 )
 from partsdb.intervals import Interval
-from partsdb.model import Change, Kind, Limit, Spec, Weight
+from partsdb.model import Change, Kind, Limit, Spec, Value, Weight
+from partsdb.model import word as code_word
 from partsdb.physics import contactors as ratings
 from partsdb.physics.contactors import nema_sizes, qualifier, rating
 from partsdb.quantities import to_si
@@ -63,6 +64,9 @@ ATTRIBUTES = (
     Attribute("aux_nc", "auxiliary contacts, normally closed", "", header=("nc", "aux nc")),
     Attribute("arrangement", "arrangement", None, codes={"single": "single", "reversing": "reversing pair"},
               spellings={"reversing": ("REVERSING", "REV", "WENDE")}, header=("arrangement",)),
+    Attribute("device", "device", None, codes={"contactor": "contactor", "starter": "starter with overload relay"},
+              spellings={"contactor": ("CONTACTOR", "CONTACTEUR", "SCHUETZ"), "starter": ("STARTER", "MOTORSTARTER")},
+              header=("device",)),
     Attribute("interlock", "interlock of the pair", None, ladder=_INTERLOCKS, codes=_words(*_INTERLOCKS)),
     Attribute("chambers", "breaking chambers", None, codes=_words("air", "vacuum", "oil"), header=("chambers",)),
     Attribute("mounting", "mounting", None, codes={"rail": "35 mm rail", "screws": "screws on a plate"}),
@@ -143,7 +147,9 @@ FIELDS = (
           tuple(Row((float(a), float(b))) for a in range(5) for b in range(5) if a + b),
           (Writing("{aux_no} (NO|N.O.|S)[ +] {aux_nc} (NC|N.C.|OE)"), Writing("[AUX ]{aux_no}NO/{aux_nc}NC")), 0.75),
     Field("arrangement", ("arrangement",), (Row(("reversing",)),),
-          (Writing("{arrangement}[ CONTACTOR| STARTER]"),), 0.9),
+          (Writing("{arrangement}"),), 0.9),
+    Field("device", ("device",), (Row(("contactor",), 2), Row(("starter",))),
+          (Writing("[MAGNETIC |LINE |MOTOR |POWER ]{device}"),), 0.6),
 )  # fmt: skip
 
 
@@ -167,7 +173,8 @@ def require(spec: Spec, duty: Duty) -> tuple[Limit, ...]:
     """The limits of a place that held `spec` and asks `duty`. The load and its voltage come from the duty when
     it is known, else from what the old part was rated for; an unknown way of working counts as the heaviest
     the old part was rated for; with neither load nor rating no part can be passed."""
-    return (*_load(spec, duty), *_supply(spec, duty), *_coil(spec, duty), *_counts(spec), *_reversing(spec))
+    found = (*_load(spec, duty), *_supply(spec, duty), *_coil(spec, duty), *_counts(spec))
+    return (*found, *_reversing(spec), *_overload(spec))
 
 
 def _limit(attribute: str, kind: Kind, accept: Interval | tuple[str, ...], weight: Weight, origin: tuple[str, Source],
@@ -291,12 +298,27 @@ def _reversing(spec: Spec) -> Iterable[Limit]:
                  "electrical interlock", reach=_INTERLOCKS)  # fmt: skip
 
 
+def _overload(spec: Spec) -> Iterable[Limit]:
+    if spec.code("device") == "starter":
+        yield _limit("device", "one of", ("starter",), "safety", ("plate: a starter", PRACTICE),
+                     "a starter holds the overload relay that saves the motor and its cables; a contactor has none",
+                     reach=("starter", "contactor"))  # fmt: skip
+
+
+def derive(spec: Spec) -> tuple[Value, ...]:
+    """What follows from the ratings; and that what isn't called a starter holds no overload relay."""
+    return (*ratings.follows(spec), code_word("device", "contactor", _NO_RELAY))
+
+
+_NO_RELAY = judgement("nothing on it says that it holds an overload relay")
 _CURES: dict[str, tuple[str, float]] = {
     **dict.fromkeys(("coil_pull_in", "coil_highest"), ("change the coil for the control circuit's volts", 0.75)),
     "coil_frequency": ("change the coil, or use the tap the maker gives for this frequency", 0.75),
     "coil_kind": ("fit the maker's DC coil, or an economy resistor with a late-break contact sized by the maker", 1.5),
     **dict.fromkeys(("aux_no", "aux_nc"), ("add an auxiliary contact block of the same series", 0.5)),
     "mounting": ("drill the plate, or fit an adapter for the rail", 0.5),
+    "device": ("fit an overload relay of the contactor's series, set to the motor's full-load current, or keep the old "
+               "one if its trip is proved", 1.0),
     "arrangement": ("build the pair: two contactors of equal frame, mechanical interlock between them, each coil "
                     "wired through the other's normally closed contact", 2.0),
     "interlock": ("fit the mechanical interlock of the series between equal frames, and wire each coil through "
@@ -389,7 +411,9 @@ def shelf_test(spec: Spec, duty: Duty) -> tuple[str, ...]:
 def title_of(spec: Spec) -> str:
     """ "25 A AC-3@400V, coil 230 V 50 Hz"; "NEMA size 1, coil 120 V 60 Hz"."""
     size, best = spec.code("nema_size"), next((v for v in spec.all("current") if v.low), None)
-    rated = f"NEMA size {size}" if size else f"{best.low:g} A {best.qualifier}" if best else "contactor"
+    what = "starter" if spec.code("device") == "starter" else "contactor"
+    rated = f"NEMA size {size}" if size else f"{best.low:g} A {best.qualifier}" if best else what
+    rated += " starter" if what == "starter" and rated != what else ""
     coil = [f"{v.low:g} V" for v in spec.all("coil_voltage")[:1] if v.low is not None]
     coil += [f"{f} Hz" for f in (spec.code("coil_frequency"),) if f]
     coil += ["DC"] if spec.code("coil_kind") == "DC" else []
@@ -401,7 +425,7 @@ FAMILY = Family(
     words=("contactor", "starter", "magnetic starter", "motor starter", "line starter"),
     attributes=ATTRIBUTES, fields=FIELDS, consistency=CONSISTENCY, measurements=MEASUREMENTS, hazards=HAZARDS,
     ask=("starting", "supply_voltage", "load_current", "control_voltage", "supply_frequency", "starts_per_hour"),
-    require=require, derive=ratings.follows, cures=cures, qualifies=ratings.serves, life=asks.expected_life,
+    require=require, derive=derive, cures=cures, qualifies=ratings.serves, life=asks.expected_life,
     symptoms=SYMPTOMS, suspects=suspects, goes_with=goes_with, after_fitting=after_fitting, shelf_test=shelf_test,
     title_of=title_of,
 )  # fmt: skip
