@@ -90,7 +90,7 @@ class Fetcher:
         start = address = checked(address)
         self._look_for_key(urlsplit(start).hostname or "")
         deadline = self.clock() + self.bounds.total
-        with contextlib.ExitStack() as open_pages:
+        with _room_for(start), contextlib.ExitStack() as open_pages:
             pages: list[_Page] = []
             asked: set[str] = set()
             while address:
@@ -247,8 +247,19 @@ class _Refusal:
     wait: float
 
 
+_ROOM = "Make room in the folder for temporary files, or name another with TMPDIR"
 _LATER = "Try again later, or import the list from a file"
 _STEP = 1 << 20
+
+
+@contextlib.contextmanager
+def _room_for(address: str) -> Iterator[None]:
+    """Says it in one line when the pages can't be kept while they are read."""
+    try:
+        yield
+    except OSError as fault:
+        reason = (fault.strerror or "the disk fails").lower()
+        raise NetworkTrouble(f"{shown(address)} can't be kept while it is read: {reason}", _ROOM) from fault
 
 
 def _unpacked(answer: httpx.Response) -> Iterator[bytes]:

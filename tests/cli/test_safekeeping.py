@@ -199,7 +199,7 @@ def guarded(shop: Path) -> Iterator[Path]:
         with open_store(shop, now=stored.NOW) as store:
             for line in ("machine list", "backup", "export x", "restore newest"):
                 partsdb(line, shop)  # everything a command loads is loaded while it may still be read
-            dialect.copy(store.path, where / "shop.db")
+            dialect.copy(store.path, where / "shop.db", 1)
         (where / "shop.db").chmod(0o444)
         where.chmod(0o555)
         me = os.geteuid()
