@@ -68,8 +68,10 @@ def _part(row: Row) -> tuple[str, tuple[Part, ...]]:
     known = row.sheet.known.part_id(designation, maker)
     if known is not None:
         return known, ()
-    if not row.text("family") and not row.sheet.known.family:
-        row.fault("designation", designation, "a part in the records, or its kind in a column 'kind of part'")
+    if row.family(needed=False) is None:
+        if not row.text("family"):
+            expected = "a part in the records, or its kind in a column 'kind of part' or in its description"
+            row.fault("designation", designation, expected)
         return "", ()
     part = part_of(row)
     return ("", ()) if part is None else (part.id, (part,))

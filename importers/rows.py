@@ -34,14 +34,19 @@ def _no_supplier(name: str) -> str | None:
     return None
 
 
-def _says_nothing(family: Family, designation: str) -> Spec:
+def _says_nothing(family: Family, designation: str, description: str) -> Spec:
     return Spec(family.name)
+
+
+def _names_nothing(description: str) -> Family | None:
+    return None
 
 
 @dataclass(frozen=True, slots=True)
 class Known:
     """What a list may refer to. part_id: (designation, maker) -> id of a part in the records, or None;
-    supplier_id: name -> id, or None; describe: (family, designation) -> what the designation itself says.
+    supplier_id: name -> id, or None; describe: (family, designation, description) -> what these say of the part;
+    kind_named: the kind of part a description names, or None.
     supplier, family, currency: what every row is where the list doesn't say; steps: how numbers and makers succeed
     one another already.
     """
@@ -49,7 +54,8 @@ class Known:
     families: Mapping[str, Family]
     part_id: Callable[[str, str], str | None] = _no_part
     supplier_id: Callable[[str], str | None] = _no_supplier
-    describe: Callable[[Family, str], Spec] = _says_nothing
+    describe: Callable[[Family, str, str], Spec] = _says_nothing
+    kind_named: Callable[[str], Family | None] = _names_nothing
     supplier: str = ""
     family: str = ""
     currency: str = "GBP"
@@ -211,8 +217,11 @@ class Row:
         return Money(int((exact * 10_000).to_integral_value(ROUND_HALF_UP)), currency)
 
     def family(self, *, needed: bool = True) -> Family | None:
-        """The kind of part the row is of; a fault when it is none, or when it is needed and missing."""
+        """The kind of part the row says it is of, or its description names; a fault when it is none, or when it is
+        needed and missing."""
         found = self.text("family") or self.sheet.known.family
+        if not found and (named := self.sheet.known.kind_named(self.text("title"))) is not None:
+            return named
         if not found and not needed:
             return None
         try:

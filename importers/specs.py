@@ -17,7 +17,8 @@ TOLD = 2  # identity attributes in columns of their own from which on a number i
 
 
 def spec_of(row: Row, family: Family, designation: str) -> Spec:
-    """What the row's columns say, before what its designation says; a fault for each cell that can't be read.
+    """What the row's columns say, before what its designation and its description say; a fault for each cell that
+    can't be read.
 
     A number needs its unit, in the header or in the cell: a bore of 25 may be millimetres or sixteenths.
     """
@@ -32,7 +33,7 @@ def spec_of(row: Row, family: Family, designation: str) -> Spec:
     # a row that says itself what the part is needs no guess at its number, which takes time and may mislead
     plain = sum(family.attribute(name).identity for name in told) >= TOLD
     described = (
-        row.sheet.known.describe(family, designation) if designation and not plain else Spec(family.name)
+        Spec(family.name) if plain else row.sheet.known.describe(family, designation, row.text("title"))
     )
     return Spec(family.name, (*stated, *(v for v in described.values if v.attribute not in told)))
 

@@ -9,7 +9,7 @@ from datetime import datetime
 from pathlib import Path
 
 from partsdb.errors import BadData, Finding
-from partsdb.family import Family, families
+from partsdb.family import families
 from partsdb.importers import Known as ListKnown
 from partsdb.importers import Layout, Listing, read_list, subjects
 from partsdb.importers.listing import Good
@@ -17,16 +17,10 @@ from partsdb.importers.looking import Look, layout_toml, look_at, meaning
 from partsdb.importers.mending import source_of
 from partsdb.importers.successions import circle_text
 from partsdb.lineage import Lineage
-from partsdb.model import Spec
-from partsdb.reading import identify, read
 from partsdb.records import Succession, Supplier
 from partsdb.services.arriving import Arrived, Asked, arrive
-from partsdb.source import Source
+from partsdb.services.describing import described, kind_named
 from partsdb.store import About, Brought, Store, known_before
-
-# A designation speaks for the part where nearly all its readings agree and it makes sense at all. Judgement.
-SURE = 0.9
-SENSE = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,30 +196,9 @@ def list_known(store: Store, supplier: str) -> ListKnown:
         part_id=numbers.of,
         supplier_id=lambda name: by_name.get(name.casefold()),
         describe=described,
+        kind_named=kind_named,
         supplier=store.find(Supplier, supplier).id if supplier else "",
         currency=shop.currency if shop else "GBP",
-    )
-
-
-def described(family: Family, designation: str) -> Spec:
-    """What a designation itself says of the part ("6206-2RS"): the values of the likeliest reading that hold in
-    nearly all readings; nothing when the text is more likely something else altogether."""
-    nothing = Spec(family.name)
-    if not designation:
-        return nothing
-    found = identify(read([designation]), {family.name: family})
-    if found.best is None or found.leftover > 1 - SENSE:
-        return nothing
-    told = sum(h.probability for h in found.hypotheses)
-    shares: dict[object, float] = {}
-    for hypothesis in found.hypotheses:
-        for key in {v.key for v in hypothesis.spec.values}:
-            shares[key] = shares.get(key, 0.0) + hypothesis.probability / told
-    best = found.best.spec
-    # in a catalogue a designation is complete: a suffix that isn't there says "the usual one" as plainly as one that is
-    stated = Source(f"designation {designation}", "stated")
-    return replace(
-        best, values=tuple(replace(v, source=stated) for v in best.values if shares[v.key] >= SURE)
     )
 
 

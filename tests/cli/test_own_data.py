@@ -54,6 +54,33 @@ def test_from_nothing_to_the_machines_record(tmp_path, monkeypatch):
     assert "VS-30 fitted" in run("history saw", db)
 
 
+def test_a_price_list_in_words_is_understood(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "suppliers.csv").write_text(SUPPLIERS, encoding="utf-8")
+    (tmp_path / "offers.csv").write_text(
+        "part number,description,price,stock,quoted on\n"
+        "VS-30,Run capacitor 30uF 450VAC 50/60Hz,16.40,in stock,2026-05-28\n"
+        "VS-40,Run capacitor 30uF 250VAC 50/60Hz,11.40,in stock,2026-05-28\n"
+        "VS-50,Hexagon screw M8x30,0.40,in stock,2026-05-28\n",
+        encoding="utf-8",
+    )
+    db = tmp_path / "mine.db"
+    run("import suppliers suppliers.csv", db)
+    told = run("import offers offers.csv --supplier Vellacourt", db)
+    assert "1 bad row" in told
+    assert "offers.csv:4" in told
+    seen = json.loads(run('equivalents "30 MFD" "440 VAC 50 CY" -d service=run --json', db))
+    verdicts = {o["verdict"]["parts"][0]: o["verdict"] for o in seen["offers"]}
+    assert len(verdicts) == 2
+    volts = {
+        check["offered"][0]["low"]: check["status"]
+        for verdict in verdicts.values()
+        for check in verdict["checks"]
+        if check["limit"]["attribute"] == "voltage_ac"
+    }
+    assert volts == {450.0: "pass", 250.0: "breach"}
+
+
 def test_importing_twice_changes_nothing(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     (tmp_path / "suppliers.csv").write_text(SUPPLIERS, encoding="utf-8")

@@ -199,7 +199,7 @@ def test_an_offer_of_an_unknown_part_or_supplier_is_a_fault() -> None:
     found = faults("supplier,designation,price\nOskarbi,NEW 30,9.10\n", "offers")
     assert [line.partition(" expected ")[2] for line in found] == [
         "a supplier in the records",
-        "a part in the records, or its kind in a column 'kind of part'",
+        "a part in the records, or its kind in a column 'kind of part' or in its description",
     ]
 
 

@@ -1,0 +1,74 @@
+"""What a list says of a part in words: the kind its description names, and what number and description tell."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from functools import lru_cache
+
+from partsdb.family import Family, families
+from partsdb.model import Identification, Spec, Value
+from partsdb.reading import identify, read
+from partsdb.source import Source
+
+# A text speaks for the part where nearly all its readings agree and it makes sense at all. Judgement.
+SURE = 0.9
+SENSE = 0.2
+
+
+def kind_named(description: str) -> Family | None:
+    """The kind of part a description names ("Oil seal 30x52x7"); None when it names none, or several of which the
+    rest doesn't tell the one that is meant.
+
+    >>> kind_named("Motor run capacitor 20 uF 450 VAC").name
+    'ac_capacitor'
+    """
+    named = {name: family for name, family in families().items() if _names(family, description)}
+    if len(named) > 1 and (found := _read(description, tuple(named))) is not None:
+        shares = {n: sum(h.probability for h in found.hypotheses if h.spec.family == n) for n in named}
+        named = {name: family for name, family in named.items() if shares[name] >= SURE}
+    return next(iter(named.values())) if len(named) == 1 else None
+
+
+def _names(family: Family, text: str) -> bool:
+    return any(
+        re.search(rf"(?<![\w-]){re.escape(word)}(e?s)?(?![\w-])", text, re.IGNORECASE)
+        for word in (family.title, *family.words)
+    )
+
+
+def described(family: Family, designation: str, description: str = "") -> Spec:
+    """What a designation ("6206-2RS") and a description say of the part: the values of the likeliest reading that
+    hold in nearly all readings. Nothing of a text that is more likely something else altogether, and nothing of
+    that in which the two contradict each other."""
+    first = _told(family.name, designation, "designation")
+    second = _told(family.name, description, "description")
+    others = {_of(value): value.key for value in second}
+    agreed = [value for value in first if others.get(_of(value), value.key) == value.key]
+    said = {_of(value) for value in first}
+    return Spec(family.name, (*agreed, *(value for value in second if _of(value) not in said)))
+
+
+def _of(value: Value) -> tuple[str, str, int]:
+    return value.attribute, value.qualifier, value.variant
+
+
+@lru_cache(maxsize=4096)  # price lists say the same thing of many packs
+def _told(kind: str, text: str, what: str) -> tuple[Value, ...]:
+    found = _read(text, (kind,))
+    if found is None or found.best is None or found.leftover > 1 - SENSE:
+        return ()
+    told = sum(h.probability for h in found.hypotheses)
+    shares: dict[object, float] = {}
+    for hypothesis in found.hypotheses:
+        for key in {v.key for v in hypothesis.spec.values}:
+            shares[key] = shares.get(key, 0.0) + hypothesis.probability / told
+    # a list's text is complete: a suffix that isn't there says "the usual one" as plainly as one that is
+    stated = Source(f"{what} {text}", "stated")
+    return tuple(replace(v, source=stated) for v in found.best.spec.values if shares[v.key] >= SURE)
+
+
+def _read(text: str, kinds: tuple[str, ...]) -> Identification | None:
+    """A list's text as a plate on which everything is legible; None when nothing is written there."""
+    plain = re.sub(r"[?\[\]]|\.{2,}|…", " ", text).strip()
+    return identify(read([plain]), {kind: families()[kind] for kind in kinds}) if plain else None
