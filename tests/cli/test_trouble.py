@@ -1,12 +1,11 @@
 """Every command that writes, in every kind of trouble: one clear line, code 2, and everything as it was.
 
-A new command gets a row below; `test_every_command_has_its_row` fails until it has one.
+A new command gets a row in support/writing_commands.py; `test_every_command_has_its_row` fails until it has one.
 """
 
 from __future__ import annotations
 
 import contextlib
-import shlex
 import shutil
 import sqlite3
 import subprocess
@@ -14,7 +13,6 @@ import sys
 import threading
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
@@ -24,115 +22,43 @@ from sqlalchemy import event
 
 from partsdb.cli.app import app
 from partsdb.records import Machine
-from partsdb.store import dialect, logical_dump, open_store, restore
+from partsdb.store import dialect, open_store, restore
 from partsdb.store.schema import REVISIONS
 from support import stored, trouble
-from support.commands import Ran, partsdb
+from support.commands import partsdb
 from support.rude_server import ok, rude_server
-
-PART = "kind,designation,maker,quantity,condition,capacitance,voltage_ac,service\n"
-LISTS = {
-    "suppliers.csv": "name,zone,country,cut-off,transit days,freight\nTrelvanik,Europe/London,GB,15:30,1-2,6.50\n",
-    "drawer.csv": PART + "ac_capacitor,ZQ-25,Ottermoor,1,new,25 µF,450 V,run\n",
-    "maker.csv": PART + "ac_capacitor,ZQ-25,Ottermoor,0,,25 µF,250 V,run\n",
-    "other.csv": PART + "ac_capacitor,ZQ-26,Ottermoor,2,new,26 µF,450 V,run\n",
-    "prices.csv": "supplier,designation,price\nPellbrunn Antriebsteile,PB-K40,9.50\n",
-    "history.csv": "old number,new number\nZQ-20,ZQ-25\n",
-}
-BEFORE = (
-    "import shelf {files}/drawer.csv",
-    "import catalogue {files}/maker.csv",
-    "order place ropes",
-    "job add hawsers strander --due 2026-06-20T16:00+01:00 --late-day 450",
-    'job want hawsers "SIZE 2" "COIL 110 V 60 CY" --title contactor --position "main contactor" --hours 3',
-    "backup --folder {files}/backups",
-    "export {files}/everything",
+from support.writing_commands import (
+    ALONE,
+    LISTS,
+    READS,
+    ROOM,
+    ROWS,
+    Row,
+    State,
+    copied,
+    furnish,
+    no_room_words,
+    refused,
+    run,
+    state,
 )
 
 
-@dataclass(frozen=True)
-class Row:
-    """A command that writes. to: "records" into the database; "files" beside it, while others may write."""
-
-    command: str
-    line: str
-    to: str = "records"
-    typed: str = ""
+def called(row: Row) -> str:
+    """What a row is called in the list of tests."""
+    return " ".join(row.line.split()[:2]) or "conversation"
 
 
-ROWS = (
-    Row("", "", typed="25 MFD; 440 VAC 60 CY\n2\nd\n?\np\nfri 16:00 400\n"),
-    Row("shop set", "shop set Ropery --fitters 3"),
-    Row("machine add", "machine add winder --year 1948"),
-    Row("position add", 'position add strander "pump contactor" --kind contactor'),
-    Row("shelf add", 'shelf add "30 µF 450 V AC" --kind capacitor'),
-    Row("shelf tested", 'shelf tested "20 µF"'),
-    Row("job add", "job add nets strander --due 2026-06-20T16:00+01:00"),
-    Row("job want", 'job want ropes "20 MFD" "440 VAC" --title "another capacitor"'),
-    Row("job way-out", 'job way-out ropes "ask a neighbour" --cost 900 --decide-by 2026-06-05T12:00+01:00'),
-    Row("order place", "order place hawsers"),
-    Row("order news", "order news ropes contactor late --supplier Quor --day 2026-06-08"),
-    Row("order rung", 'order rung Ardle "65 A" no --lead-days 6-8'),
-    Row("decide", 'decide strander "main contactor" "40 A, AC-4" --why inched'),
-    Row("settle", 'settle ZQ-25 voltage_ac drawer.csv --why "read off one"'),
-    Row("import", "import suppliers {files}/suppliers.csv"),
-    Row("import", "import shelf {files}/other.csv"),
-    Row("import", "import offers {files}/prices.csv"),
-    Row("import", "import successions {files}/history.csv"),
-    Row("restore", "restore {backup}"),
-    Row("backup", "backup", "files"),
-    Row("export", "export {records}/out", "files"),
-    Row("bring-back", "bring-back {files}/everything --into {records}/new.db", "files"),
-)
-READS = {
-    "identify": 'identify "25 MFD"',
-    "equivalents": 'equivalents "25 MFD" "440 VAC 60 CY" --machine strander',
-    "shop show": "shop show",
-    "machine list": "machine list",
-    "position list": "position list strander",
-    "shelf list": "shelf list",
-    "suppliers": "suppliers",
-    "job list": "job list",
-    "plan": "plan ropes --runs 1000",
-    "order list": "order list ropes",
-    "history": "history strander",
-    "stand-ins": "stand-ins",
-    "cause": "cause strander",
-    "check": "check",
-    "disputes": "disputes",
-    "numbers": "numbers ZQ-25",
-}
-ALONE = {"words", "demo"}
-"""Commands that open no database of the person's."""
-
-each_row = pytest.mark.parametrize(
-    "row", ROWS, ids=lambda row: " ".join(row.line.split()[:2]) or "conversation"
-)
-ROOM = [pytest.param(trouble.short_files, id="limited files")]
-ROOM += [pytest.param(trouble.no_room, id="full disk")] * trouble.disks_can_be_made()
+each_row = pytest.mark.parametrize("row", ROWS, ids=called)
+READ_ONLY = pytest.param(trouble.read_only, id="read-only folder")
 
 
 @pytest.fixture(scope="module")
 def files(furnished: Path) -> Iterator[Path]:
     """The lists, a backup, an export, and the shop they are of, in a folder that everybody may read."""
     with trouble.disk(tiny=False) as folder:
-        filled(folder, furnished)
+        furnish(folder, furnished)
         yield folder
-
-
-def filled(folder: Path, furnished: Path) -> None:
-    for name, text in LISTS.items():
-        (folder / name).write_text(text, encoding="utf-8")
-    copied(furnished, folder)
-    for line in BEFORE:
-        ran = partsdb(line.format(files=folder), folder / "shop.db")
-        assert ran.code == 0, (line, ran)
-
-
-def copied(db: Path, folder: Path) -> Path:
-    """The database alone, without what the engine keeps beside it."""
-    dialect.copy(db, folder / "shop.db", 1)
-    return folder / "shop.db"
 
 
 @pytest.fixture(scope="module")
@@ -159,37 +85,18 @@ def records(files: Path, warm: object) -> Iterator[Path]:
         yield folder
 
 
+@pytest.fixture(scope="module")
+def before(records: Path) -> State:
+    """What is in that folder before any trouble, and after all of it."""
+    return state(records)
+
+
 @pytest.fixture(autouse=True)
 def impatient(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """Nobody waits long for another writer."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr("partsdb.store.open_store", partial(open_store, wait=0.05))
     monkeypatch.setattr("partsdb.services.safekeeping.restore", partial(restore, wait=0.05))
-
-
-def run(row: Row, files: Path, records: Path) -> Ran:
-    line = row.line.format(files=files, records=records, backup=next((files / "backups").glob("*.db")))
-    return partsdb(shlex.split(line), records / "shop.db", typed=row.typed)
-
-
-def state(folder: Path) -> tuple[list[str], list[str]]:
-    """Everything the database says, and the names of the files around it but the engine's own."""
-    names = [str(path.relative_to(folder)) for path in folder.rglob("*")]
-    kept = sorted(name for name in names if not name.endswith(("-wal", "-shm")))
-    if "shop.db" not in kept:
-        return [], kept
-    assert dialect.faults_in(folder / "shop.db") == ()
-    with open_store(folder / "shop.db", now=stored.NOW) as store:
-        return list(logical_dump(store)), kept
-
-
-def refused(ran: Ran, row: Row, *words: str) -> None:
-    """One clear line that has one of those words, and nothing else; the conversation may have asked by then."""
-    assert ran.code == 2, ran
-    assert row.command == "" or ran.out == ""
-    assert ran.err.count("\n") == 1, ran.err
-    assert "Traceback" not in ran.out + ran.err
-    assert any(word in ran.err for word in words), ran.err
 
 
 # --------------------------------------------------------------------------- the table itself
@@ -248,8 +155,7 @@ def test_no_other_command_writes(files, tmp_path):
 
 
 @each_row
-def test_while_another_writes_a_writer_is_refused_and_a_copier_isnt(row, files, records):
-    before = state(records)
+def test_while_another_writes_a_writer_is_refused_and_a_copier_isnt(row, files, records, before):
     with trouble.another_writer(records / "shop.db"):
         ran = run(row, files, records)
     if row.to == "records":
@@ -270,31 +176,26 @@ def tidied(records: Path) -> None:
         left.unlink()
 
 
-def no_room_words(kind: object) -> tuple[str, ...]:
-    """What the line says of it: of a quota the engine can't tell more than that the disk failed."""
-    full = ("is full. Nothing was changed; make room",)
-    return (
-        full
-        if kind is trouble.no_room
-        else (*full, "failed to read or write. Check the disk; nothing was changed")
-    )
-
-
 @each_row
 @pytest.mark.parametrize("kind", ROOM)
-def test_where_there_is_no_room_nothing_is_half_done(row, kind, files, records):
-    before = state(records)
+def test_where_there_is_no_room_nothing_is_half_done(row, kind, files, records, before):
     with trouble.another_reader(records / "shop.db"), kind(records / "shop.db"):
-        assert partsdb("machine list", records / "shop.db").code == 0
         ran = run(row, files, records)
     refused(ran, row, *no_room_words(kind))
     assert state(records) == before
 
 
+@pytest.mark.parametrize("kind", [*ROOM, READ_ONLY])
+def test_while_another_has_it_open_one_may_still_look(kind, records, before):
+    with trouble.another_reader(records / "shop.db"), kind(records / "shop.db"):
+        ran = partsdb("machine list", records / "shop.db")
+    assert (ran.code, ran.err) == (0, "")
+    assert state(records) == before
+
+
 @pytest.mark.parametrize("kind", ROOM)
-def test_where_there_is_no_room_to_look_either_that_is_one_line(kind, files, records):
+def test_where_there_is_no_room_to_look_either_that_is_one_line(kind, files, records, before):
     """The first to open a database makes a file beside it, even to look."""
-    before = state(records)
     for file in records.glob("shop.db-*"):
         file.unlink()
     with kind(records / "shop.db"):
@@ -303,19 +204,20 @@ def test_where_there_is_no_room_to_look_either_that_is_one_line(kind, files, rec
 
 
 @each_row
-def test_in_a_folder_that_may_not_be_written_nothing_is_changed(row, files, records):
-    before = state(records)
-    with trouble.read_only(records / "shop.db"):
+def test_in_a_folder_that_may_not_be_written_nothing_is_changed(row, files, records, before):
+    with trouble.another_reader(records / "shop.db"), trouble.read_only(records / "shop.db"):
         ran = run(row, files, records)
     refused(ran, row, "Allow it, or name another file with --db or PARTSDB_DB")
     assert state(records) == before
 
 
-@each_row
-def test_a_database_of_a_newer_version_is_written_by_nobody(row, files, records):
-    if row.command in ("restore", "bring-back"):
-        return  # these put another in its place, or make another: tests/cli/test_safekeeping.py
-    before = state(records)
+# these put another in its place, or make another: tests/cli/test_safekeeping.py
+REPLACING = ("restore", "bring-back")
+OTHERS = tuple(Row(command, line) for command, line in READS.items())
+
+
+@pytest.mark.parametrize("row", [row for row in (*ROWS, *OTHERS) if row.command not in REPLACING], ids=called)
+def test_a_database_of_a_newer_version_is_used_by_no_command(row, files, records, before):
     with trouble.newer(records / "shop.db"):
         ran = run(row, files, records)
     refused(ran, row, "was made by a newer version of this program")
@@ -336,7 +238,7 @@ def folder(files: Path, warm: object) -> Iterator[Path]:
 
 
 @pytest.mark.parametrize("line", FIRST)
-@pytest.mark.parametrize("kind", [*ROOM, pytest.param(trouble.read_only, id="read-only folder")])
+@pytest.mark.parametrize("kind", [*ROOM, READ_ONLY])
 def test_a_database_that_cant_be_made_is_one_line_and_then_it_can(line, kind, files, folder):
     row = Row(line.split()[0], line)
     with kind(folder / "shop.db"):
@@ -466,9 +368,8 @@ def test_an_answer_that_cant_be_printed_is_one_line(files):
     assert "no space left on device" in ran.stderr
 
 
-def test_a_list_that_finds_no_room_while_it_is_fetched_is_one_line(files, records, monkeypatch):
+def test_a_list_that_finds_no_room_while_it_is_fetched_is_one_line(files, records, before, monkeypatch):
     monkeypatch.setenv("NO_PROXY", "127.0.0.1")
-    before = state(records)
     with rude_server() as server:
         address = server.serve("/prices.csv", ok(LISTS["prices.csv"].encode() + b"x" * 20_000))
         with trouble.another_reader(records / "shop.db"), trouble.short_files(records / "shop.db"):
@@ -478,12 +379,11 @@ def test_a_list_that_finds_no_room_while_it_is_fetched_is_one_line(files, record
     assert state(records) == before
 
 
-def test_a_newer_backup_and_a_newer_export_are_left_alone(files, records, tmp_path):
+def test_a_newer_backup_and_a_newer_export_are_left_alone(files, records, before, tmp_path):
     backup = copied(files / "shop.db", tmp_path)
     shutil.copytree(files / "everything", tmp_path / "everything")
     manifest = tmp_path / "everything" / "manifest.json"
     manifest.write_text(manifest.read_text().replace(f'"{REVISIONS[-1]}"', '"9999"'))
-    before = state(records)
     with trouble.newer(backup):
         refused(
             run(row := Row("restore", f"restore {backup}"), files, records),
