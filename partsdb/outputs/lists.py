@@ -216,10 +216,12 @@ def import_lines(
     lines += [line for finding in findings for line in wrapped(str(finding), width, "  ! ")]
     if ignored:
         lines += wrapped(f"columns not read: {', '.join(ignored)}", width, "  ")
+    one = len({finding.where for finding in findings}) == 1
+    rows, them = ("The bad row is", "it") if one else ("The bad rows are", "them")
     if mend:
-        lines += wrapped(f"The bad rows are in {mend}: correct them there and import that file.", width)
+        lines += wrapped(f"{rows} in {mend}: correct {them} there and import that file.", width)
     if unkept:
-        lines += wrapped(f"The bad rows are not kept for mending: {unkept}", width)
+        lines += wrapped(f"{rows} not kept for mending: {unkept}", width)
     return lines
 
 

@@ -24,7 +24,7 @@ def check_lines(database: Path, faults: Sequence[str], newest: Path | None, widt
     kept = f"newest backup: {newest}" if newest else "no backup yet: `partsdb backup`"
     if not faults:
         return wrapped(f"Sound: {database}; {kept}.", width)
-    do = "Damage: `partsdb restore newest`. A circle: correct the list of successions and import it again."
+    do = "Damage: `partsdb restore newest`. A circle: correct the list and import all of it with --full."
     return [
         *wrapped(f"Faults in {database}; {kept}.", width),
         *bullets(faults, width, "  ! "),

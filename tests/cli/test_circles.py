@@ -124,5 +124,9 @@ def test_a_circle_of_an_old_database_stops_no_other_row_and_goes_with_a_complete
 
 
 def test_one_bad_row_is_one_and_two_are_rows(db):
-    assert "1 bad row\n" in bring(db, ",A1,,B2\n,A2,,\n").out
-    assert "2 bad rows\n" in bring(db, ",A1,,B2\n,A2,,\n,A3,,\n").out
+    one = bring(db, ",A1,,B2\n,A2,,\n").out
+    assert "1 bad row\n" in one
+    assert "The bad row is in history.to-mend.csv: correct it there" in one
+    two = bring(db, ",A1,,B2\n,A2,,\n,A3,,\n").out
+    assert "2 bad rows\n" in two
+    assert "The bad rows are in history.to-mend.csv: correct them there" in two
