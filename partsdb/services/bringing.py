@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from partsdb.errors import BadData, Finding
+from partsdb.errors import BadData, Finding, StoreTrouble
 from partsdb.family import families
 from partsdb.importers import Known as ListKnown
 from partsdb.importers import Layout, Listing, read_list, subjects
@@ -102,9 +102,13 @@ class _History:
     def __init__(self, store: Store, wish: Asked, source: str) -> None:
         about = subjects().get(wish.what)
         concerned = about is not None and about.record is Succession
-        full = source if wish.layout.full else ""
-        self.stays, self.goes = known_before(store, full) if concerned else ((), ())
+        self._store = store if concerned else None
+        self._replaced = source if wish.layout.full else ""
+        self.stays, self.goes = self._look()
         self._brought: list[Succession] = []
+
+    def _look(self) -> tuple[tuple[Succession, ...], tuple[Succession, ...]]:
+        return ((), ()) if self._store is None else known_before(self._store, self._replaced)
 
     def noting(self, listing: Listing) -> Iterator[Good]:
         """The rows, those noted that may have to go together with what would have gone."""
@@ -114,7 +118,13 @@ class _History:
             yield number, record
 
     def sound(self, listing: Listing, faults: int) -> int:
-        """The number of faults. Raises BadData when the bad rows keep what closes a circle with the good ones."""
+        """The number of faults. Raises BadData when the bad rows keep what closes a circle with the good ones,
+        StoreTrouble when another program wrote steps before this one could."""
+        if self._look() != (self.stays, self.goes):
+            raise StoreTrouble(
+                "another program brought in how numbers succeed one another just now",
+                "Nothing was changed; import the list again",
+            )
         if not faults or not self.goes:
             return faults
         lineage = Lineage((*self.stays, *self._brought))

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import io
 import json
 from pathlib import Path
 
 import pytest
 
+from partsdb.errors import StoreTrouble
 from partsdb.records import Succession
+from partsdb.services.arriving import Arrived, asked
+from partsdb.services.bringing import bring_in
 from partsdb.store import circles, logical_dump, open_store
 from support import stored
 from support.commands import partsdb
@@ -121,6 +125,26 @@ def test_a_circle_of_an_old_database_stops_no_other_row_and_goes_with_a_complete
     assert "in a circle: A1 -> B2 -> A1" in " ".join(ran.out.split())
     assert "1 removed" in bring(db, ",X1,,X2\n", "--full").out
     assert partsdb("check", db).code == 0
+
+
+def test_what_another_writes_while_a_list_is_read_closes_no_circle_either(db, folder):
+    """Two writers: the other one is done between the look at the records and the writing."""
+
+    class Slow(io.BytesIO):
+        def read(self, size: int | None = -1) -> bytes:
+            if self.tell() == 0 and "A1>B2" not in steps(db):
+                with open_store(db, now=stored.NOW) as other:
+                    other.put(Succession("o", "superseded by", "", "A1", "", "B2"))
+            return super().read(size)
+
+    wish = asked("successions", "history.csv")
+    with open_store(db, now=stored.NOW) as store:
+        slow = Arrived("history.csv", Slow(f"{HEAD},B2,,A1\n".encode()), folder)
+        with pytest.raises(StoreTrouble, match="import the list again"):
+            bring_in(store, wish, slow, stored.NOW)
+        assert steps(db) == ["A1>B2"]
+        again = Arrived("history.csv", io.BytesIO(f"{HEAD},B2,,A1\n".encode()), folder)
+        assert len(bring_in(store, wish, again, stored.NOW).findings) == 1
 
 
 def test_one_bad_row_is_one_and_two_are_rows(db):

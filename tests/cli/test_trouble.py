@@ -225,6 +225,26 @@ def test_a_database_of_a_newer_version_is_used_by_no_command(row, files, records
     assert state(records) == before
 
 
+def test_trouble_half_way_through_the_conversation_keeps_what_was_entered(files, tmp_path, monkeypatch):
+    db = copied(files / "shop.db", tmp_path)
+    with contextlib.ExitStack() as other:
+        answers = iter(["2? MFD; 440 VAC 60 CY", "2", "h"])
+
+        def typed() -> str:
+            answer = next(answers)
+            if answer == "h":
+                other.enter_context(trouble.another_writer(db))
+            return answer
+
+        monkeypatch.setattr("builtins.input", typed)
+        refused(partsdb("", db), ROWS[0], "is being written by another program")
+    monkeypatch.undo()
+    taken_up = partsdb("", db, typed="y\nh\n?\np\n?\n")
+    assert (taken_up.code, taken_up.err) == (0, "")
+    assert "Which machine" not in taken_up.out
+    assert "What is it doing?" in taken_up.out
+
+
 # --------------------------------------------------------------------------- the first opening, and an upgrade
 
 FIRST = ("machine add winder", "machine list", "bring-back {files}/everything", "restore {backup}")
