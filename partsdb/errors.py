@@ -6,6 +6,7 @@
     ├── NotFound               the thing named is not in the records: look at the list, or add it
     ├── BadData                a file has faulty rows: mend them (carries every Finding)
     ├── StoreTrouble           the database can't be used: locked, read-only, full, damaged, too new
+    │   └── Overtaken          ... another program wrote between our look and our writing: do it again
     └── NetworkTrouble         a supplier's list can't be fetched: try again, or use the file
 
 A part that doesn't fit and a deadline that can't be met are answers, not errors.
@@ -60,6 +61,10 @@ class NotFound(PartsError):
 
 class StoreTrouble(PartsError):
     """The database can't be used as it is."""
+
+
+class Overtaken(StoreTrouble):
+    """Another program wrote while this one was about to; nothing was changed, and the same may be tried again."""
 
 
 class NetworkTrouble(PartsError):
