@@ -99,6 +99,12 @@ class Field:
     default: tuple[float | str | None, ...] | None = None
 
 
+def label(*words: str, p_absent: float = 0.6) -> Field:
+    """A field of words that name the kind of part on its plate and say nothing more, so that they aren't taken for a
+    worn form of a word that does ("TRANSFORMER" for "CONTROL TRANSFORMER")."""
+    return Field("label", (), (Row(()),), tuple(Writing(word) for word in words), p_absent)
+
+
 @dataclass(frozen=True, slots=True)
 class Consistency:
     """How well field values agree: a log factor <= 0 [nat] of at most four attributes.

@@ -6,7 +6,11 @@ error and exit code 2; nothing has been changed then. Nothing heavy is imported 
 
 from __future__ import annotations
 
+import contextlib
 import sys
+
+OFTEN = 5
+"""How often a command makes way for other programs before it says so."""
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -18,12 +22,11 @@ def run(arguments: list[str]) -> int:
     """Run one command line in this process; the exit code."""
     import typer
 
-    from partsdb.cli.app import app
     from partsdb.errors import PartsError
 
     usage_error: type[Exception] = typer.BadParameter.__mro__[2]  # the base of all command-line mistakes
     try:
-        code = app(arguments, standalone_mode=False)
+        code = _done(arguments)
         sys.stdout.flush()  # here, where a disk that is full can still be told in one line
     except PartsError as fault:
         return _complain(str(fault))
@@ -38,6 +41,18 @@ def run(arguments: list[str]) -> int:
     except OSError as fault:
         return _complain(_file_trouble(fault))
     return code if isinstance(code, int) else 0
+
+
+def _done(arguments: list[str]) -> object:
+    """Runs the command; again when another program wrote between its look at the records and its own writing, which
+    then wrote nothing."""
+    from partsdb.cli.app import app
+    from partsdb.errors import Overtaken
+
+    for _ in range(OFTEN):
+        with contextlib.suppress(Overtaken):
+            return app(arguments, standalone_mode=False)
+    return app(arguments, standalone_mode=False)
 
 
 def _file_trouble(fault: OSError) -> str:

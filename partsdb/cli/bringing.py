@@ -59,7 +59,7 @@ def import_list(
 
     wish = asked(what, origin, mapping=mapping, full=full, supplier=supplier, strict=strict, dry_run=dry_run)
     at = edge(context)
-    with at.store() as store:
+    with at.store(undisturbed=False) as store:
         try:
             done = _bring(store, wish, at.now, as_json)
         except BadData as fault:

@@ -6,7 +6,7 @@ import json
 import shutil
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -66,11 +66,18 @@ class Edge:
         return self.database or default_path()
 
     @contextmanager
-    def store(self) -> Iterator[Store]:
-        """The opened database; created or upgraded when it has to be."""
+    def store(self, *, undisturbed: bool = True) -> Iterator[Store]:
+        """The opened database; created or upgraded when it has to be.
+
+        undisturbed: what is written rests on what was read, so that Overtaken is raised when another program has
+        written meanwhile. False where a person is asked for minutes, or where what is written stands by itself.
+        """
         from partsdb.store import open_store
 
-        with open_store(self.path, now=self.now) as store:
+        with (
+            open_store(self.path, now=self.now) as store,
+            store.undisturbed() if undisturbed else nullcontext(),
+        ):
             yield store
 
     def exists(self) -> bool:

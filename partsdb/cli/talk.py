@@ -26,7 +26,7 @@ def conversation(at: Edge) -> None:
     """Ask at most five short questions and answer in four lines."""
     from partsdb.services.loading import known
 
-    with at.store() as store:
+    with at.store(undisturbed=False) as store:
         inquiry = _opening(at, store)
         records = known(store)
         for question in (_machine, _doing, _measure, _worked):

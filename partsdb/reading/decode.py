@@ -27,7 +27,7 @@ from partsdb.reading.lexicon import Lexicon, lexicon_of
 from partsdb.reading.options import Options, absence, options_of, row_priors
 from partsdb.reading.posterior import FamilyResult
 from partsdb.reading.recall import Query, items_of, recalled
-from partsdb.reading.scoring import Places, margins_of, places_of
+from partsdb.reading.scoring import Margins, Places, margins_of, names_another_kind, places_of
 
 Floats = NDArray[np.float64]
 _KNOWN = 0.5  # prior share of parts that are on record, where the records are large [-]
@@ -39,13 +39,15 @@ _MOST_MEASURED = 250  # the same where a measurement has yet to be held against 
 _FLOOR = -9.0  # a place this much worse than the field's absence isn't worth keeping [nat]
 
 
-def _places(lexicon: Lexicon, plate: Plate, reading: Reading) -> tuple[list[Places], list[Floats]]:
+def _places(
+    lexicon: Lexicon, plate: Plate, margins: Margins, reading: Reading
+) -> tuple[list[Places], list[Floats]]:
     priors, floors = [], []
     for slot in lexicon.slots:
         priors.append(row_priors(lexicon.families[slot.family], slot.field, reading.context))
         p_absent = absence(slot.field, plate)
         floors.append(log(p_absent) - log(1 - p_absent) + _FLOOR)
-    return places_of(lexicon, plate, margins_of(lexicon, plate), priors, floors), priors
+    return places_of(lexicon, plate, margins, priors, floors), priors
 
 
 def _chosen(families: Mapping[str, Family], reading: Reading) -> tuple[Family, ...]:
@@ -73,7 +75,8 @@ def identify(
     if not chosen:
         return Identification(reading, (), 1.0)
     plate, lexicon = plate_of(reading), lexicon_of(chosen)
-    places, priors = _places(lexicon, plate, reading)
+    margins = margins_of(lexicon, plate)
+    places, priors = _places(lexicon, plate, margins, reading)
     steps = steps_of(plate), steps_of(plate, backwards=True)
     total = sum(family.prior for family in chosen)
     candidates = []
@@ -94,7 +97,8 @@ def identify(
     best = max(float(c.groups.score[0]) if len(c.groups.score) else NOTHING for c in searched)
     results = [_result(c, index, best) for c in searched]
     named = bool(reading.context.family)
-    found = posterior.identification(reading, plate, results, keep=keep, named=named)
+    another = 0.0 if named else names_another_kind(margins)
+    found = posterior.identification(reading, plate, results, keep=keep, named=named, another=another)
     advice, settled = advise(found, families, decide)
     return replace(found, advice=advice, settled=settled)
 

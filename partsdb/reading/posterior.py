@@ -20,6 +20,12 @@ TEMPER = (
 )
 SOMETHING_ELSE = 1.5  # evidence over chance that any known kind must beat [nat]
 SOMETHING_ELSE_NAMED = -1.5  # the same when the person names the kind
+# A plate that names a kind nobody here knows ("THERMOSTAT 250 V 10 A") carries volts and amperes like any other.
+# Judgement: a known kind's plate mentions such a word once in a hundred; unknown kinds together are as frequent as
+# one known kind in eight; what speaks for one known kind alone counts half, because unknown ones share such marks.
+MENTIONED = 0.01
+UNKNOWN_KINDS = 1 / 8
+SHARED = 0.5
 LEAST_LEFT = 0.005  # share always left for what no family lists
 NOTHING_FITS = 0.8  # above this leftover there is no answer
 _WHOLE = 0.5  # a known part with this share of what fits the plate stands for all of it
@@ -49,9 +55,8 @@ class _Group:
         return len(self.items)
 
 
-def weights(drafts: Sequence[Draft], rest: float, *, named: bool) -> tuple[Floats, float]:
-    """(probability of each draft, leftover); they sum to one."""
-    else_ = SOMETHING_ELSE_NAMED if named else SOMETHING_ELSE
+def weights(drafts: Sequence[Draft], rest: float, else_: float) -> tuple[Floats, float]:
+    """(probability of each draft, leftover); they sum to one. else_: log score of "something else" [nat]."""
     scores = np.array([*(d.score for d in drafts), else_, rest])
     p = np.exp(TEMPER * (scores - scores.max()))
     p /= p.sum()
@@ -59,12 +64,30 @@ def weights(drafts: Sequence[Draft], rest: float, *, named: bool) -> tuple[Float
     return p[:-2], float(1 - p[:-2].sum())
 
 
+def something_else(results: Sequence[FamilyResult], another: float) -> float:
+    """Log score of "something else" [nat]. another: evidence that the plate names a kind nobody here knows [nat]."""
+    best = sorted((max(d.score for d in r.drafts) for r in results if r.drafts), reverse=True)
+    if not best or another <= 0:
+        return SOMETHING_ELSE
+    ahead = best[0] - (best[1] if len(best) > 1 else SOMETHING_ELSE)
+    word = min(another, -np.log(MENTIONED))
+    return max(SOMETHING_ELSE, float(best[0] + word + np.log(UNKNOWN_KINDS) - SHARED * ahead))
+
+
 def identification(
-    reading: Reading, plate: Plate, results: Sequence[FamilyResult], *, keep: int, named: bool
+    reading: Reading,
+    plate: Plate,
+    results: Sequence[FamilyResult],
+    *,
+    keep: int,
+    named: bool,
+    another: float = 0.0,
 ) -> Identification:
-    """The posterior of all families' drafts."""
+    """The posterior of all families' drafts. named: the person says the kind; another: evidence that the plate
+    names a kind nobody here knows [nat]."""
     drafts = [d for result in results for d in result.drafts]
-    p, leftover = weights(drafts, float(np.logaddexp.reduce([r.rest for r in results])), named=named)
+    else_ = SOMETHING_ELSE_NAMED if named else something_else(results, another)
+    p, leftover = weights(drafts, float(np.logaddexp.reduce([r.rest for r in results])), else_)
     if leftover > NOTHING_FITS:
         return Identification(reading, (), 1.0, unread=unread_of(reading, plate, frozenset()))
     groups = _groups(drafts, p)

@@ -304,6 +304,19 @@ def _common(margins: Margins, glyphs: int) -> Floats:
     return share
 
 
+@cache
+def _other_kinds() -> Tree:
+    return align.tree_of([fold_text(row["word"]) for row in load("other_kinds").rows])
+
+
+def names_another_kind(margins: Margins) -> float:
+    """How much better than chance the plate is explained by a word that names a kind of part nobody here knows
+    [nat], 0 when there is none: the word is one of many, and stands somewhere on the plate."""
+    tree = _other_kinds()
+    gain = score(align.align(tree, margins.steps)) + margins.torn[:, tree.last]
+    return max(0.0, float(gain.max()) - float(np.log(len(tree) * len(gain))))
+
+
 def _prior_of(columns: Columns, priors: Sequence[Floats]) -> NDArray[np.float32]:
     """Each column's row prior [nat]."""
     offsets = np.cumsum([0, *(len(p) for p in priors)])

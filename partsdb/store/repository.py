@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 from sqlalchemy import Connection, Engine, func, select, update
 from sqlalchemy.exc import IntegrityError
 
-from partsdb.errors import BadInput, NotFound
+from partsdb.errors import BadInput, NotFound, Overtaken
 from partsdb.records import Part, Shop, Units
 from partsdb.store import dialect, schema
 from partsdb.store.bringing import (
@@ -51,6 +51,7 @@ class Store:
     def __init__(self, engine: Engine, path: Path) -> None:
         self.engine = engine
         self.path = path
+        self._seen: int | None = None
 
     def __enter__(self) -> Store:
         return self
@@ -173,15 +174,39 @@ class Store:
         with dialect.explained(self.path, files=False), self.engine.connect() as plain_connection:
             connection = plain_connection.execution_options(write=True)
             transaction = connection.begin()
+            self._refuse_overtaken(connection)
             before = dialect.changes(connection)
             yield connection
-            if dialect.changes(connection) != before:
+            changed = dialect.changes(connection) != before
+            if changed:
                 connection.execute(update(schema.meta).values(version=schema.meta.c.version + 1))
             try:
                 transaction.commit()
             except IntegrityError as fault:
                 rows = dialect.undo(connection)
                 raise _dangling(rows) from fault
+        if changed and self._seen is not None:
+            self._seen += 1
+
+    @contextlib.contextmanager
+    def undisturbed(self) -> Iterator[None]:
+        """What is written in this block rests on what is read in it: raises Overtaken in place of writing when another
+        program has written meanwhile."""
+        self._seen = self.version()
+        try:
+            yield
+        finally:
+            self._seen = None
+
+    def _refuse_overtaken(self, connection: Connection) -> None:
+        if (
+            self._seen is not None
+            and self._seen != connection.execute(select(schema.meta.c.version)).scalar_one()
+        ):
+            raise Overtaken(
+                f"another program changed the records in {self.path} meanwhile",
+                "Nothing was changed; look at them again and try again",
+            )
 
     # ----------------------------------------------------------------- reading
 

@@ -21,7 +21,6 @@ from partsdb.services.describing import described, kind_named
         ("Control transformer 250VA 415/110V", "transformer"),
         ("Hexagon screw M8x30", None),
         ("Sealant, 300 ml", None),  # holds "seal", but not as a word
-        ("Seal and bearing kit", None),  # two kinds, and nothing that tells which
         ("", None),
     ],
 )

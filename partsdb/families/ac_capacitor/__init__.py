@@ -41,6 +41,7 @@ from partsdb.family import (
     Suspect,
     Symptom,
     Writing,
+    label,
 )
 from partsdb.model import Spec, Value, number, span, word
 from partsdb.physics import capacitors as physics
@@ -137,7 +138,10 @@ def _field(name: str) -> Field:
     return Field(name, (name,), tuple(_rows(name)), writings, absent, off_grid)
 
 
-FIELDS = tuple(_field(name) for name in _ABSENT)
+FIELDS = (
+    *(_field(name) for name in _ABSENT),
+    label("CAPACITOR", "CONDENSER", "KONDENSATOR", "CONDENSATEUR"),
+)
 
 # --------------------------------------------------------------------------- how well values agree
 

@@ -36,6 +36,7 @@ def limits(spec: Spec, duty: Duty) -> tuple[Limit, ...]:
     """The limits of a place that held `spec` and asks `duty`. Volts, hertz and power come from the duty when it is
     known, else from the old plate; on another frequency than the plate's, what the old motor gave there counts."""
     return (
+        *_type(spec),
         *_supply(spec, duty),
         *_output(spec, duty),
         *_torque(spec),
@@ -58,6 +59,23 @@ def _open(attribute: str, weight: Weight, breach: str) -> Limit:
 def _plate(spec: Spec, attribute: str) -> tuple[str, Source]:
     found = spec.first(attribute)
     return "plate", found.source if found else PRACTICE
+
+
+_TYPES = {
+    "cage": "it needs another starter and feed, or won't run here at all",
+    "wound rotor": "its rings and resistors start a heavy load gently, or set its speed",
+    "synchronous": "it keeps exact speed, or betters the power factor of the whole shop",
+    "repulsion": "it starts a heavy load on one phase with little current",
+    "capacitor": "it starts a loaded machine on one phase; one without would stall",
+    "split phase": "another one may not start its load",
+    "direct current": "its speed is set by its supply, which is direct current",
+}
+
+
+def _type(spec: Spec) -> Iterable[Limit]:
+    if (kind := spec.code("motor_type")) in _TYPES:
+        good = (kind, "capacitor") if kind == "split phase" else (kind,)
+        yield _limit("motor_type", "one of", good, "function", _plate(spec, "motor_type"), _TYPES[kind])
 
 
 def _supply(spec: Spec, duty: Duty) -> Iterable[Limit]:

@@ -66,8 +66,14 @@ def frames() -> Mapping[str, Frame]:
 
 
 def follows(spec: Spec) -> tuple[Value, ...]:
-    """Poles from speed, dimensions from the frame, volts and power on 25, 50 and 60 Hz, overload power."""
-    return (*_poles(spec), *_dimensions(spec), *_on_each_frequency(spec), *_extremes(spec), *_peak(spec))
+    """A squirrel cage where nothing else is said, poles from speed, dimensions from the frame, volts and power on 25,
+    50 and 60 Hz, overload power."""
+    found = (*_poles(spec), *_dimensions(spec), *_on_each_frequency(spec), *_extremes(spec), *_peak(spec))
+    # on one phase it must have some means of starting, and nobody has said which
+    return found if spec.num("phases") == 1 else (*found, word_value("motor_type", "cage", _UNSAID))
+
+
+_UNSAID = Source("its plate names no other kind of motor", "stated")
 
 
 def frequencies_of(spec: Spec, variant: int) -> tuple[float, ...]:

@@ -18,7 +18,18 @@ from partsdb.duty import Duty
 from partsdb.duty import number as asked
 from partsdb.duty import word as asked_word
 from partsdb.families.shaft_seal import limits
-from partsdb.family import Attribute, Family, Field, Hazard, Measurement, Row, Suspect, Symptom, Writing
+from partsdb.family import (
+    Attribute,
+    Family,
+    Field,
+    Hazard,
+    Measurement,
+    Row,
+    Suspect,
+    Symptom,
+    Writing,
+    label,
+)
 from partsdb.model import Spec, Value, number, word
 from partsdb.physics import shaft_seals as physics
 from partsdb.physics.shaft_seals import MM, materials, rule
@@ -105,6 +116,7 @@ FIELDS = (
     ),
     _words("design", "[TYPE ]{design}", 0.5),
     _words("helix", "{helix}", 0.9),
+    label("OIL SEAL", "SHAFT SEAL", "SEAL", "WELLENDICHTRING", p_absent=0.8),
 )
 
 

@@ -45,6 +45,7 @@ from partsdb.family import (
     Suspect,
     Symptom,
     Writing,
+    label,
 )
 from partsdb.model import Spec, Value, number, span, word
 from partsdb.physics import transformers as physics
@@ -163,7 +164,10 @@ def _field(name: str) -> Field:
     return Field(name, attributes, rows, writings, absent, off_grid, default)
 
 
-FIELDS = tuple(_field(name) for name in _FIELDS)
+FIELDS = (
+    *(_field(name) for name in _FIELDS),
+    label("TRANSFORMER", "TRANSFORMATOR", "TRANSFORMATEUR", "TRAFO", "VOLTAGE TRANSFORMER"),
+)
 
 
 CONSISTENCY = (

@@ -111,6 +111,7 @@ FIELDS = (
         _rows(),
         (
             Writing("{section} {mark}"),
+            Writing("{section}-{mark}", -2.0),
             Writing("{section} {mark} [LP] {outside_mark} LA", -1.0),
             Writing("{section} {mark} {metric_mark} [LI]", -1.0),
             Writing("{section} {mark} {other_mark}", -1.0),
