@@ -49,7 +49,7 @@ def come_in(store: Store, folder: Path, lists: list[tuple[str, bool, list[tuple[
         ) == len(rows)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(LISTS)
 def test_after_any_lists_the_records_hold_no_circle(
     lists: list[tuple[str, bool, list[tuple[str, ...]]]],
@@ -59,7 +59,7 @@ def test_after_any_lists_the_records_hold_no_circle(
         assert circles(store.all(Succession)) == ()
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(LISTS)
 def test_the_circle_of_an_old_database_stays_named_and_no_other_joins_it(
     lists: list[tuple[str, bool, list[tuple[str, ...]]]],

@@ -107,7 +107,11 @@ def disk(*, tiny: bool) -> Iterator[Path]:
         folder = outer / "records"
         folder.mkdir()
         if tiny:
-            subprocess.run(["mount", "-t", "tmpfs", "-o", f"size={TINY}", "tmpfs", str(folder)], check=True)
+            subprocess.run(
+                ["mount", "-t", "tmpfs", "-o", f"size={TINY}", "tmpfs", str(folder)],
+                check=True,
+                capture_output=True,
+            )
         try:
             yield folder
         finally:
