@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -110,10 +110,13 @@ class _History:
     def _look(self) -> tuple[tuple[Succession, ...], tuple[Succession, ...]]:
         return ((), ()) if self._store is None else known_before(self._store, self._replaced)
 
-    def noting(self, listing: Listing) -> Iterator[Good]:
+    def noting(self, listing: Listing) -> Iterable[Good]:
         """The rows, those noted that may have to go together with what would have gone."""
+        return self._noted(listing) if self.goes else listing
+
+    def _noted(self, listing: Listing) -> Iterator[Good]:
         for number, record in listing:
-            if self.goes and isinstance(record, Succession):
+            if isinstance(record, Succession):
                 self._brought.append(record)
             yield number, record
 
