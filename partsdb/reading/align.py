@@ -165,7 +165,7 @@ def _edge(plate: Plate, i: int, step: int) -> tuple[float, float, float]:
     kind = channel.glyph_class(near)
     if near == "." and plate.visible(i + step).isdigit():
         kind = 0
-    return (-4.0 if kind == 0 else 0.0, -4.0 if kind == 1 else 0.0, 0.0)
+    return (-6.0 if kind == 0 else 0.0, -6.0 if kind == 1 else 0.0, 0.0)
 
 
 def steps_of(plate: Plate, *, backwards: bool = False) -> Steps:
