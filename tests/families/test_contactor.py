@@ -59,6 +59,20 @@ def limits(spec: Spec, duty: Duty, attribute: str) -> list[Limit]:
 # --------------------------------------------------------------------------- load
 
 
+@pytest.mark.parametrize("place", [{}, {"supply_voltage": 415.0, "supply_frequency": 50.0}])
+def test_a_dc_plate_asks_for_a_dc_rating_whatever_feeds_the_shop(place: Duty) -> None:
+    old = OLD.without("current").plus([number("current", 20.0, qualifier="DC@220V")])
+    needs = requirement(FAMILY, old, {**place, "control_voltage": 230.0})
+    assert {limit.qualifier for limit in needs.limits if limit.attribute == "current"} == {"DC@220V"}
+    for offered, expected in (
+        (contactor(ac3=200.0), OPEN),
+        (contactor(number("current", 200.0, qualifier="DC-1@220V")), OPEN),
+        (contactor(number("current", 20.0, qualifier="DC-5@220V")), SWAP),
+        (contactor(number("current", 19.0, qualifier="DC-5@220V"), ac3=None), NO),
+    ):
+        assert judge(FAMILY, [needs], KnownPart("x", offered), {}).outcome == expected
+
+
 @pytest.mark.parametrize("label", ["CONTACTOR", "Contactor", "C?NTACTOR", "MAGNETIC STARTER", "SCHÜTZ"])
 def test_the_word_for_the_device_says_nothing_of_a_reversing_pair(label: str) -> None:
     best = identify(read([label, "SIZE 2", "COIL 110 V 60 CY"]), {"contactor": FAMILY}).best
@@ -409,6 +423,8 @@ def test_titles_name_rating_and_coil() -> None:
         (["AC-3 400V 50A", "A?-4 400V 22A"], {"current@AC-4@400V": 22.0}),
         (["COIL 24 V D?", "3 POL?"], {"coil_voltage": 24.0, "coil_kind": "DC", "poles": 3.0}),
         (["UC 23?V 50HZ", "1NO + 1N?"], {"coil_voltage": 230.0, "aux_nc": 1.0}),
+        (["DC CONTACTOR", "100 A 250 VDC", "COIL 125 VDC"], {"current@DC@250V": 100.0, "coil_kind": "DC"}),
+        (["DC-5 220V 32A", "COIL 110 V DC"], {"current@DC-5@220V": 32.0}),
         (["REVERS... STARTER", "SIZE 3", "480V 60CY..."], {"arrangement": "reversing", "nema_size": "3"}),
         (["REV. CONTACTOR", "SIZE 3", "480V 60CY..."], {"arrangement": "reversing", "device": "contactor"}),
         (["MAGNETIC STAR?ER", "SIZE 1", "COIL 120V 60HZ"], {"device": "starter", "nema_size": "1"}),

@@ -106,6 +106,16 @@ def _amperes(category: str, volts: int, absent: float) -> Field:
     )
 
 
+def _direct(volts: int) -> Field:
+    """Amperes on DC at one voltage, as plates list them that name no category."""
+    name = qualifier("DC", float(volts))
+    amps, direct = f"{{current@{name}:A}}", f"{volts} (VDC|V DC|V D.C.|VOLTS DC)"
+    ways = (f"{amps} {_A} {direct}", f"{direct} {amps} {_A}", f"{amps} {_A} {volts} (V|VOLTS) DC",
+            f"DC {volts} V {amps} A")  # fmt: skip
+    rows = (*_rows("direct"), *_rows("amperes"))
+    return Field(f"current {name}", (f"current@{name}",), rows, tuple(map(Writing, ways)), 0.97, -6.0)
+
+
 def _power(category: str, volts: int, spelled: str, absent: float) -> Field:
     """Motor power at one voltage: kilowatts on IEC plates, horsepower on NEMA ones."""
     name = f"power@{category}@{volts}V"
@@ -128,6 +138,8 @@ FIELDS = (
     *(_amperes(*row) for row in (
         ("AC-3", 230, 0.9), ("AC-3", 400, 0.5), ("AC-3", 380, 0.75), ("AC-3", 415, 0.85), ("AC-3", 440, 0.93),
         ("AC-3", 500, 0.95), ("AC-3", 690, 0.88), ("AC-4", 400, 0.9), ("AC-1", 400, 0.92), ("AC-1", 690, 0.9))),
+    *(_amperes(category, volts, 0.97) for category in ("DC-1", "DC-3", "DC-5") for volts in (110, 220)),
+    *(_direct(volts) for volts in (110, 125, 220, 230, 240, 250, 500, 550, 600)),
     *(_power("AC-3", volts, str(volts), absent) for volts, absent in ((230, 0.9), (400, 0.6), (380, 0.8), (415, 0.9))),
     _power("normal", 230, "(220|230|240)", 0.85),
     _power("normal", 460, "(440|460|480|440-480|460-575)", 0.8),
@@ -184,6 +196,8 @@ def _limit(attribute: str, kind: Kind, accept: Interval | tuple[str, ...], weigh
 
 def _load(spec: Spec, duty: Duty) -> Iterable[Limit]:
     volts = number(duty, "supply_voltage")
+    if asks.switches_dc(spec, duty) and word(duty, "supply_kind") is None:
+        volts = None  # the supply's volts are those of its AC; what feeds this one only its plate says
     asked = asks.asked_current(spec, duty, volts) if volts else asks.load_current(duty)
     needs: dict[str, tuple[float, tuple[str, Source]]] = {}
     if asked and volts:

@@ -33,12 +33,19 @@ def categories(spec: Spec, duty: Duty) -> tuple[str, ...]:
     the heavier one may only be unknown. An unknown way of working counts as the heaviest the old part carried.
     """
     carried = {rating(v.qualifier).category for v in spec.all("current")}
-    if word(duty, "supply_kind") == "DC":
-        return next(((c,) for c in ("DC-5", "DC-3", "DC-1") if c in carried), ("DC-5",))
+    if switches_dc(spec, duty):
+        return next(((c,) for c in ("DC-5", "DC", "DC-3", "DC-1") if c in carried), ("DC-5",))
     if inching(duty) or ("AC-4" in carried and word(duty, "starting") is None):
         return ("AC-3", "AC-4")
     heater = bool(carried) and not carried & {"AC-3", "AC-4", "normal"} and number(duty, "load_power") is None
     return ("AC-1",) if heater else ("AC-3",)
+
+
+def switches_dc(spec: Spec, duty: Duty) -> bool:
+    """Whether the contacts switch direct current: said so, or the old part is rated for nothing else."""
+    carried = {rating(v.qualifier).category for v in spec.all("current")}
+    said_so = word(duty, "supply_kind")
+    return said_so == "DC" or (said_so is None and bool(carried) and all(c.startswith("DC") for c in carried))
 
 
 def load_current(duty: Duty) -> Asked | None:
