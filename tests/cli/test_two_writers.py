@@ -52,6 +52,7 @@ def test_what_another_window_writes_meanwhile_is_seen_and_kept(shop, monkeypatch
 
 
 def test_a_window_that_is_always_overtaken_says_so_in_one_line(shop, monkeypatch):
+    monkeypatch.setattr("partsdb.cli.OFTEN", 1)
     partsdb("order place ropes", shop)
     before = all_of(Delivery, shop)
     meanwhile(monkeypatch, "open_order", [f"machine add winder{i}" for i in range(20)], shop)

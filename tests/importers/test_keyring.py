@@ -7,7 +7,6 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
-from urllib.parse import urlsplit
 
 import keyring
 import keyring.backend
@@ -18,7 +17,6 @@ from keyrings.alt.file import PlaintextKeyring
 
 from partsdb.errors import BadInput
 from partsdb.importers.addresses import SERVICE, KeyringShut, opening
-from partsdb.store import open_store
 from support import stored
 from support.commands import Ran, partsdb
 from support.rude_server import RudeServer, answer, ok, rude_server
@@ -246,30 +244,29 @@ def test_the_keyring_is_asked_once_for_all_pages(server, db, tmp_path):
 # --------------------------------------------------------------------------- the package itself
 
 
-@pytest.mark.parametrize("there", [True, False], ids=["with the package", "without the package"])
-def test_in_a_program_of_its_own_the_package_is_asked_if_it_is_there(there, server, db, tmp_path):
-    """Where it isn't, importing it fails as it does on a computer that never had it."""
+def test_without_the_package_there_is_no_key_and_no_trouble(server, drawer, db, monkeypatch):
+    """None in the place of a module makes importing it fail as on a computer that never had it."""
+    keyring.set_password(SERVICE, HOST, SECRET)
+    monkeypatch.setitem(sys.modules, "keyring", None)
+    ran = fetch(db, server.serve("/p.csv", ok(LIST)))
+    assert (ran.code, ran.err) == (0, "")
+    assert keys(server) == [None]
+
+
+def test_in_a_program_of_its_own_the_environment_names_the_backend(server, db, tmp_path):
     server.serve("/p.csv", ok(LIST))
-    file = tmp_path / "XDG_DATA_HOME" / "python_keyring" / "keyring_pass.cfg"
     drawer = PlaintextKeyring()
-    drawer.file_path = str(file)
+    drawer.file_path = str(tmp_path / "XDG_DATA_HOME" / "python_keyring" / "keyring_pass.cfg")
     drawer.set_password(SERVICE, HOST, SECRET)
-    block = "" if there else "sys.modules['keyring'] = None; "
-    code = f"import sys; {block}from partsdb.cli import main; main(sys.argv[1:])"
-    line = ["--db", str(db), "import", "offers", f"{server.address}/p.csv"]
-    set_up = {"PYTHON_KEYRING_BACKEND": "keyrings.alt.file.PlaintextKeyring", "NO_PROXY": HOST}
-    folders = {"XDG_DATA_HOME": str(tmp_path / "XDG_DATA_HOME"), "XDG_CONFIG_HOME": str(tmp_path)}
-    ran = subprocess.run(
-        [sys.executable, "-c", code, *line],
-        env=os.environ | set_up | folders,
-        capture_output=True,
-        text=True,
-        check=False,
+    ran = in_a_program_of_its_own(
+        db,
+        f"{server.address}/p.csv",
+        PYTHON_KEYRING_BACKEND="keyrings.alt.file.PlaintextKeyring",
+        XDG_DATA_HOME=str(tmp_path / "XDG_DATA_HOME"),
+        XDG_CONFIG_HOME=str(tmp_path),
     )
     assert (ran.returncode, ran.stderr) == (0, "")
-    assert keys(server) == [f"Bearer {SECRET}" if there else None]
-    with open_store(db, now=stored.NOW) as store:
-        assert store.fetched(urlsplit(server.address).netloc) == ("", "")
+    assert keys(server) == [f"Bearer {SECRET}"]
 
 
 def test_a_backend_that_cant_start_prints_nothing_of_its_own(server, db, tmp_path):
@@ -277,12 +274,19 @@ def test_a_backend_that_cant_start_prints_nothing_of_its_own(server, db, tmp_pat
     server.serve("/p.csv", ok(LIST))
     (tmp_path / "python_keyring").mkdir()
     (tmp_path / "python_keyring" / "keyringrc.cfg").write_text("[backend]\nnothing = here\n")
-    line = ["--db", str(db), "import", "offers", f"{server.address}/p.csv"]
-    ran = subprocess.run(
-        [sys.executable, "-c", "import sys; from partsdb.cli import main; main(sys.argv[1:])", *line],
-        env=os.environ | {"XDG_CONFIG_HOME": str(tmp_path), "NO_PROXY": HOST, "HOME": str(tmp_path)},
+    ran = in_a_program_of_its_own(
+        db, f"{server.address}/p.csv", XDG_CONFIG_HOME=str(tmp_path), HOME=str(tmp_path)
+    )
+    assert (ran.returncode, ran.stderr) == (0, "")
+
+
+def in_a_program_of_its_own(db: Path, address: str, **variables: str) -> subprocess.CompletedProcess[str]:
+    """The same command as `fetch`, with that environment."""
+    code = "import sys; from partsdb.cli import main; main(sys.argv[1:])"
+    return subprocess.run(
+        [sys.executable, "-c", code, "--db", str(db), "import", "offers", address],
+        env=os.environ | variables,
         capture_output=True,
         text=True,
         check=False,
     )
-    assert (ran.returncode, ran.stderr) == (0, "")
