@@ -100,6 +100,14 @@ def test_inched_work_asks_the_load_of_the_ac4_rating(amperes: float, expected: s
     assert outcome(part, INCHED) == expected
 
 
+def test_a_coil_for_a_range_works_over_all_of_it() -> None:
+    old = identify(read(["SIZE 2", "COIL 110/120 V 50/60 HZ"]), {"contactor": FAMILY}).best
+    assert old is not None
+    full = FAMILY.complete(old.spec)
+    assert full.num("coil_pull_in") == pytest.approx(0.85 * 110)
+    assert full.num("coil_highest") == pytest.approx(1.1 * 120)
+
+
 def test_an_ac3_rating_never_fills_in_for_ac4() -> None:
     found = verdict(contactor(ac3=95.0), INCHED)
     assert found.outcome == OPEN
@@ -421,6 +429,7 @@ def test_titles_name_rating_and_coil() -> None:
         (["AC-3 ?00V 25A", "11 kW 400V"], {"current@AC-3@400V": 25.0}),
         (["AC?3 400V ?2A", "15 KW 400V"], {"current@AC-3@400V": 32.0}),
         (["AC-3 400V 50A", "A?-4 400V 22A"], {"current@AC-4@400V": 22.0}),
+        (["SIZE 2", "COIL 110/120 V 50/60 HZ"], {"coil_voltage": 115.0, "coil_frequency": "50/60"}),
         (["COIL 24 V D?", "3 POL?"], {"coil_voltage": 24.0, "coil_kind": "DC", "poles": 3.0}),
         (["UC 23?V 50HZ", "1NO + 1N?"], {"coil_voltage": 230.0, "aux_nc": 1.0}),
         (["DC CONTACTOR", "100 A 250 VDC", "COIL 125 VDC"], {"current@DC@250V": 100.0, "coil_kind": "DC"}),

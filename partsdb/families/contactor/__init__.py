@@ -94,6 +94,12 @@ def _rows(what: str, unit: str = "") -> tuple[Row, ...]:
     )
 
 
+def _ends(text: str) -> float | tuple[float, float]:
+    """A number of the table, or a range of them."""
+    low, _, high = text.partition("-")
+    return (float(low), float(high)) if high else float(low)
+
+
 def _amperes(category: str, volts: int, absent: float) -> Field:
     """Amperes of a category at one voltage, as IEC plates list them."""
     name = qualifier(category, float(volts))
@@ -144,7 +150,7 @@ FIELDS = (
     _power("normal", 230, "(220|230|240)", 0.85),
     _power("normal", 460, "(440|460|480|440-480|460-575)", 0.8),
     Field("coil", ("coil_voltage", "coil_frequency", "coil_kind"),
-          tuple(Row((float(r["value"]), r["hertz"] or None, r["kind"]), float(r["weight"]))
+          tuple(Row((_ends(r["value"]), r["hertz"] or None, r["kind"]), float(r["weight"]))
                 for r in _VALUES if r["what"] == "coil"),
           (Writing(f"[COIL |COIL: |UC |US |SPULE |BOBINE ]{{coil_voltage:V}} {_V}[,] {{coil_frequency}} {_HZ}[ COIL]"),
            Writing("[COIL |COIL: |UC |US |SPULE ]{coil_voltage:V} (V|VOLTS) {coil_kind}[ COIL]", -0.7),
@@ -428,7 +434,8 @@ def title_of(spec: Spec) -> str:
     what = "starter" if spec.code("device") == "starter" else "contactor"
     rated = f"NEMA size {size}" if size else f"{best.low:g} A {best.qualifier}" if best else what
     rated += " starter" if what == "starter" and rated != what else ""
-    coil = [f"{v.low:g} V" for v in spec.all("coil_voltage")[:1] if v.low is not None]
+    ends = [(v.low, v.high) for v in spec.all("coil_voltage")[:1] if v.low is not None and v.high is not None]
+    coil = [f"{low:g} V" if low == high else f"{low:g}-{high:g} V" for low, high in ends]
     coil += [f"{f} Hz" for f in (spec.code("coil_frequency"),) if f]
     coil += ["DC"] if spec.code("coil_kind") == "DC" else []
     return rated + (f", coil {' '.join(coil)}" if coil else "")
