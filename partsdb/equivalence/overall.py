@@ -6,13 +6,15 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from partsdb.model import Check, Outcome, Spec, Verdict
+from partsdb.model import Change, Check, Outcome, Spec, Verdict
 
 from .envelope import Place
 from .ruling import ACCEPTED, Finding, Ruling, of_condition, rank, rule, worse
 from .wording import differences, how_to_get
 
-REFUSAL_DOUBT = 0.05  # above this share of readings that accept, a refusal becomes "can't say yet" [-]
+REFUSAL_DOUBT = (
+    0.05  # below this share of the readings, what only they say doesn't count against the others [-]
+)
 
 
 def settled(
@@ -48,12 +50,24 @@ def settled(
         shelf_checks + _with_shown(_ordered(by_reading, over.holds_for, weights), shown),
         holds=over.holds,
         depends_on=apart,
-        changes=() if over.outcome == "don't fit" else _all(r.changes for r in decisive),
+        changes=() if over.outcome == "don't fit" else _changes(decisive, weights, rulings),
         conditions=_all(r.conditions for r in decisive) if over.outcome == "temporary" else (),
         missing=_facts(at, over.outcome, apart, rulings),
         differs=differences(at.family, at.requirements[0].spec, spec),
         fits=tuple(r.fits for r in rulings),
     )
+
+
+def _changes(
+    decisive: Sequence[Ruling], weights: Sequence[float], rulings: Sequence[Ruling]
+) -> tuple[Change, ...]:
+    """What is to be done, but for what only far-fetched readings ask: nobody turns a ring for one in a hundred."""
+    needed: dict[Change, float] = {}
+    for ruling, weight in zip(rulings, weights, strict=True):
+        for change in ruling.changes:
+            needed[change] = needed.get(change, 0.0) + weight
+    enough = sum(weights) * REFUSAL_DOUBT
+    return tuple(change for change in _all(r.changes for r in decisive) if needed[change] >= enough)
 
 
 T = TypeVar("T")

@@ -317,3 +317,14 @@ def test_what_can_be_cured_under_every_reading_decides_nothing() -> None:
     assert (found.outcome, found.depends_on) == ("straight swap", ("charge", "mount"))
     found = judge(FAMILY, want, KnownPart("x", jar(20, 300, "B", mount="rail")), {})
     assert (found.outcome, found.depends_on) == ("can't say yet", ("charge",))
+
+
+@pytest.mark.parametrize(("share", "told"), [(0.02, False), (0.2, True)])
+def test_work_that_only_a_far_fetched_reading_asks_for_is_not_told(share: float, told: bool) -> None:
+    """The voltage is unknown, so nothing is passed; the mounting differs under one of the readings."""
+    want = wanted(
+        jar(10, 300, "B", mount="rail"), jar(10, 300, "B", mount="screws"), weights=(1 - share, share)
+    )
+    found = judge(FAMILY, want, KnownPart("x", jar(10, None, "B", mount="rail")), NO_DUTY)
+    assert found.outcome == "can't say yet"
+    assert bool(found.changes) is told
