@@ -232,9 +232,10 @@ def _pointing(found: Found, doing: str) -> str:
     """What the symptom points at, and how to tell."""
     for symptom in found.family.symptoms if found.family else ():
         if symptom.word == doing:
-            return (
-                f"It is {doing}? That points at: {symptom.points_at}. Tell by: {'; '.join(symptom.tell_by)}."
-            )
+            what = f"It {doing}" if doing in ("hums", "leaks") else f"It is {doing}"
+            tell = (by if by.endswith("?") else f"{by}." for by in symptom.tell_by)
+            ways = " ".join(way[:1].upper() + way[1:] for way in tell)
+            return f"{what}? That points at: {symptom.points_at}. To tell: {ways}"
     return ""
 
 

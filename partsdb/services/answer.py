@@ -17,7 +17,7 @@ from partsdb.money import Money
 from partsdb.records import Inquiry, Job, Machine
 from partsdb.results import Found, Known
 from partsdb.services.inquiries import look_up
-from partsdb.services.measuring import measurable_names
+from partsdb.services.measuring import SAID_SO, measurable_names
 from partsdb.services.orders import plan_job
 from partsdb.services.wanting import wanted_for
 
@@ -28,7 +28,6 @@ DONT_KNOW = frozenset(
 DOING = {"d": "dead", "h": "hums", "o": "hot", "n": "noisy", "l": "leaks", "s": "slow"}
 WORKED = {"p": "plain", "o": "often", "i": "inched or reversed"}
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-_MEASURED = re.compile(r"^\s*(measured|meter|meas)\b[:\s]*", re.IGNORECASE)
 
 
 def pieces(line: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -42,8 +41,8 @@ def pieces(line: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
     for piece in (p.strip() for p in line.split(";")):
         if piece.casefold() in DONT_KNOW:
             continue
-        if _MEASURED.match(piece):
-            measurements.append(_MEASURED.sub("", piece))
+        if SAID_SO.match(piece):
+            measurements.append(SAID_SO.sub("", piece))
         elif re.search(r"\d", piece) and _is_measured(piece):
             measurements.append(piece)
         else:

@@ -24,6 +24,7 @@ _BOUNDS: Mapping[str, tuple[float, float | None]] = {
     "fluid_temperature": (173.15, 773.15),
 }
 _WHOLE = frozenset(("phases", "belt_count"))
+SAID_SO = re.compile(r"^\s*(measured|meter|meas)\b[:\s]*", re.IGNORECASE)
 _NAMED = re.compile(r"^\s*(?P<name>[A-Za-z][A-Za-z _-]*?)\s*[=: ]\s*(?P<rest>[-+±]?[\d.].*)$")
 
 
@@ -37,6 +38,7 @@ def measured(texts: Sequence[str], families: Mapping[str, Family]) -> tuple[Meas
 
 
 def _one(text: str, families: Mapping[str, Family]) -> Measured:
+    text = SAID_SO.sub("", text)
     found = _NAMED.match(text)
     name, rest = (found["name"].strip(), found["rest"]) if found else ("", text)
     quantity = None if _bare(rest) else parse(rest)[0]
