@@ -15,7 +15,10 @@ from partsdb.source import Source
 SURE = 0.9
 SENSE = 0.2
 
+# What was read is remembered, because price lists say the same thing of many packs.
 
+
+@lru_cache(maxsize=4096)
 def kind_named(description: str) -> Family | None:
     """The kind of part a description names ("Oil seal 30x52x7"); None when it names none, or several of which the
     rest doesn't tell the one that is meant.
@@ -53,7 +56,7 @@ def _of(value: Value) -> tuple[str, str, int]:
     return value.attribute, value.qualifier, value.variant
 
 
-@lru_cache(maxsize=4096)  # price lists say the same thing of many packs
+@lru_cache(maxsize=4096)
 def _told(kind: str, text: str, what: str) -> tuple[Value, ...]:
     found = _read(text, (kind,))
     if found is None or found.best is None or found.leftover > 1 - SENSE:
