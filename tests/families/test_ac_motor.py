@@ -362,6 +362,42 @@ def test_titles_name_power_poles_volts_and_frame() -> None:
     assert FAMILY.title_of(FAMILY.complete(OLD)) == "7.5 kW 4-pole motor, 230/460 V 60 Hz, frame 215T"
 
 
+@pytest.mark.parametrize(
+    ("plate", "title"),
+    [
+        (["HP 5", "RPM 1725", "220/440 V", "60 CY", "3 PH"], "5 hp 4-pole motor, 220/440 V 60 Hz"),
+        (["3.7 KW", "1725 RPM", "220/440 V", "60 CY", "3 PH"], "3.7 kW 4-pole motor, 220/440 V 60 Hz"),
+        (["SYNCHRONOUS MOTOR", "10 HP", "900 RPM", "60 CY"], "10 hp 8-pole synchronous motor, 60 Hz"),
+        (["INDUCTION MOTOR", "10 HP", "1450 RPM", "50 CY"], "10 hp 4-pole motor, 50 Hz"),
+    ],
+)
+def test_a_motor_is_called_what_its_plate_calls_it(plate: list[str], title: str) -> None:
+    best = identify(read(plate), {"ac_motor": FAMILY}).best
+    assert best is not None
+    assert FAMILY.title_of(FAMILY.complete(best.spec)) == title
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        ("", "", SWAP),
+        ("cage", "", SWAP),
+        ("", "synchronous", NO),
+        ("synchronous", "", NO),
+        ("synchronous", "synchronous", SWAP),
+        ("wound rotor", "cage", NO),
+        ("split phase", "capacitor", SWAP),
+        ("capacitor", "split phase", NO),
+    ],
+)
+def test_a_motor_of_another_type_is_no_swap(old: str, new: str, expected: str) -> None:
+    def typed(kind: str) -> Spec:
+        return OLD.plus([word("motor_type", kind)]) if kind else OLD
+
+    place = requirement(FAMILY, typed(old), {})
+    assert judge(FAMILY, [place], KnownPart("x", typed(new)), {}).outcome == expected
+
+
 # --------------------------------------------------------------------------- half a plate
 
 

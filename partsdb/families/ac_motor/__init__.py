@@ -14,6 +14,7 @@ Sources: NEMA MG 1, NEC 430.248 and 430.250, IEC 60034-1, IEC 60072-1, IEC 60085
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from partsdb.duty import Duty, number, word
@@ -406,27 +407,22 @@ def shelf_test(spec: Spec, duty: Duty) -> tuple[str, ...]:
 
 
 def title_of(spec: Spec) -> str:
-    """ "7.5 kW 4-pole motor, 230/460 V 60 Hz, frame 215T"."""
-    volts, poles, frame = (
-        [f"{v.low:g}" for v in spec.all("voltage") if v.low],
-        spec.num("poles"),
-        spec.code("frame"),
-    )
+    """ "7.5 kW 4-pole motor, 230/460 V 60 Hz, frame 215T"; in horsepower where its plate says so."""
+    power, poles, kind = spec.first("power"), spec.num("poles"), spec.code("motor_type")
+    words = [_power_text(power.low, power.as_written)] if power and power.low else []
+    words += [f"{poles:g}-pole"] if poles else []
+    words += [kind.replace(" ", "-")] if kind not in (None, "cage") else []
+    volts = "/".join(f"{v.low:g}" for v in spec.all("voltage") if v.low)
     hertz = spec.first("frequency")
-    parts = (
-        [f"{show(p, 'kW', 3)}" for p in [spec.num("power")] if p]
-        + ([f"{poles:g}-pole"] if poles else [])
-        + ["motor"]
-    )
-    rated = "/".join(volts) + " V" if volts else ""
-    rated += (
-        f" {hertz.low:g} Hz"
-        if hertz and hertz.low == hertz.high and hertz.low
-        else " 50/60 Hz"
-        if hertz
-        else ""
-    )
-    return ", ".join(x for x in (" ".join(parts), rated.strip(), f"frame {frame}" if frame else "") if x)
+    cycles = "" if hertz is None else f"{hertz.low:g} Hz" if hertz.low == hertz.high else "50/60 Hz"
+    rated = f"{volts} V {cycles}" if volts else cycles
+    frame = f"frame {spec.code('frame')}" if spec.has("frame") else ""
+    return ", ".join(text for text in (" ".join([*words, "motor"]), rated.strip(), frame) if text)
+
+
+def _power_text(watts: float, as_written: str) -> str:
+    horses = re.search(r"B?H\.?P", as_written, re.IGNORECASE)
+    return show(watts, "hp" if horses else "kW", 3)
 
 
 FAMILY = Family(
