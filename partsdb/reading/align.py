@@ -165,7 +165,8 @@ def _edge(plate: Plate, i: int, step: int) -> tuple[float, float, float]:
     kind = channel.glyph_class(near)
     if near == "." and plate.visible(i + step).isdigit():
         kind = 0
-    return (-6.0 if kind == 0 else 0.0, -6.0 if kind == 1 else 0.0, 0.0)
+    # a number seldom stands close behind a letter, where step -1 looks; a unit often stands close behind its number
+    return (-6.0 if kind == 0 else -1.2 if kind == 1 and step < 0 else 0.0, -6.0 if kind == 1 else 0.0, 0.0)
 
 
 def steps_of(plate: Plate, *, backwards: bool = False) -> Steps:

@@ -1,6 +1,6 @@
 """The glyph channel: how likely what is seen is, given what was written, against chance.
 
-    P(seen | written)    1 - MISREAD for the glyph itself; MISREAD shared between its lookalikes
+    P(seen | written)    1 - m for the glyph itself; m, the plate's rate of misreadings, shared between its lookalikes
                          (tables/glyphs.csv) and, a small part, all glyphs (worn strokes nobody listed)
     P(seen | chance)     a plain model of everything else a plate carries: makers' names, serial numbers
     illegible glyph      says nothing: log odds 0 for every glyph
@@ -20,9 +20,11 @@ from numpy.typing import NDArray
 from partsdb.model import Fragment, Glyph, Reading
 from partsdb.tables import load
 
-MISREAD = 0.05  # a legible glyph is taken for another one
+# A legible glyph is taken for another one: seldom on a plate that is legible throughout, more often where others are
+# lost; so many for each one lost, and no more than that. Judgement.
+MISREAD, MISREAD_PER_LOST, MISREAD_MOST = 0.015, 0.2, 0.06
 UNLISTED = 0.25  # share of misreadings that the table doesn't list
-INSERTED = -5.5  # a glyph on the plate that the text doesn't have [nat]
+INSERTED = -7.0  # a glyph on the plate that the text doesn't have [nat]
 INSERTED_ILLEGIBLE = -2.2  # the same when it is illegible (dirt taken for a glyph)
 DELETED = -5.0  # a glyph of the text that left no trace
 RUN_FIRST, RUN_NEXT = -0.7, -0.2  # a run swallows its first and each further glyph of the text
@@ -73,9 +75,18 @@ def chance() -> Floats:
     return np.asarray(share / share.sum())
 
 
+def misreading(legible: float) -> float:
+    """The rate of misreadings [-] on a plate of which this share of the glyphs is legible [-].
+
+    >>> [round(misreading(x), 3) for x in (1.0, 0.8, 0.0)]
+    [0.015, 0.055, 0.06]
+    """
+    return min(MISREAD_MOST, MISREAD + MISREAD_PER_LOST * (1 - legible))
+
+
 @cache
-def confusion() -> Floats:
-    """P(seen | written) [-], one row per glyph written. Rows sum to one."""
+def _lookalikes() -> Floats:
+    """P(seen | written, misread) [-], one row per glyph written. Rows sum to one."""
     weight = np.zeros((SIZE, SIZE))
     for row in load("glyphs").rows:
         a, b = code(row["a"]), code(row["b"])
@@ -85,17 +96,21 @@ def confusion() -> Floats:
     anything = np.full((SIZE, SIZE), 1.0 / (SIZE - 1))
     np.fill_diagonal(anything, 0.0)
     unlisted = np.where(total > 0, UNLISTED, 1.0)
-    table = MISREAD * (unlisted * anything + (1 - unlisted) * listed)
-    table[np.arange(SIZE), np.arange(SIZE)] = 1 - MISREAD
-    return np.asarray(table)
+    return np.asarray(unlisted * anything + (1 - unlisted) * listed)
 
 
-def log_odds(glyph: Glyph) -> Floats:
-    """log P(seen | written c) - log P(seen | chance) [nat] for every c; zeros when illegible."""
+def confusion(misread: float) -> Floats:
+    """P(seen | written) [-] at that rate of misreadings [-], one row per glyph written. Rows sum to one."""
+    return np.asarray(misread * _lookalikes() + (1 - misread) * np.eye(SIZE))
+
+
+def log_odds(glyph: Glyph, table: Floats) -> Floats:
+    """log P(seen | written c) - log P(seen | chance) [nat] for every c, by a table of `confusion`; zeros when
+    illegible."""
     if not glyph.chars:
         return np.zeros(SIZE)
     seen = [code(c) for c in glyph.chars]
-    return np.asarray(np.log(confusion()[:, seen].sum(axis=1)) - np.log(chance()[seen].sum()))
+    return np.asarray(np.log(table[:, seen].sum(axis=1)) - np.log(chance()[seen].sum()))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -146,6 +161,7 @@ def plate_of(reading: Reading) -> Plate:
             gap.append(2 if k == 0 else int(before.isspace() and fragment.glyphs[k - 1].at < glyph.at))
             where.append((n, glyph.at, _typed_end(fragment, k)))
     del glyphs[MOST_GLYPHS:], gap[MOST_GLYPHS:], where[MOST_GLYPHS:]
-    odds = np.array([log_odds(g) for g in glyphs]).reshape(len(glyphs), SIZE)
     legible = sum(bool(g.chars) for g in glyphs) / len(glyphs) if glyphs else 0.0
+    table = confusion(misreading(legible))
+    odds = np.array([log_odds(g, table) for g in glyphs]).reshape(len(glyphs), SIZE)
     return Plate(tuple(glyphs), (*gap, 2), odds, tuple(where), legible)

@@ -182,8 +182,15 @@ def _number_windows(plate: Plate, count: int) -> list[tuple[float, ...]]:
     return list(dict.fromkeys(seen for seen, _ in windows))
 
 
-def _core_rows(lexicon: Lexicon, slot: Slot, flat: Flat, plate: Plate) -> list[tuple[Row, str]]:
-    """Off-grid rows that this core and the plate's numbers make, each with its text."""
+def _digits(x: float, unit: str) -> int:
+    """How many digits of a number are free to be anything: an inch size in 64ths is as good as one of two."""
+    if unit == "in" and (64 * x).is_integer():
+        return 2
+    return max(1, sum(char.isdigit() for char in f"{x:g}".lstrip("0.")))
+
+
+def _core_rows(lexicon: Lexicon, slot: Slot, flat: Flat, plate: Plate) -> list[tuple[Row, str, int]]:
+    """Off-grid rows that this core and the plate's numbers make, each with its text and how many digits are free."""
     family, field = lexicon.families[slot.family], slot.field
     names = [part.attribute for part in flat if isinstance(part, Variable)]
     units = []
@@ -204,7 +211,8 @@ def _core_rows(lexicon: Lexicon, slot: Slot, flat: Flat, plate: Plate) -> list[t
             for p in flat
         ]
         if all(texts) and all(_plausible(slot, name, x) for name, x in values.items()):
-            rows.append((Row(tuple(values.get(name) for name in field.attributes)), "".join(texts)))
+            free = sum(_digits(x, u) for x, u in zip(numbers, numeric, strict=True))
+            rows.append((Row(tuple(values.get(name) for name in field.attributes)), "".join(texts), free))
     return rows
 
 
@@ -234,11 +242,11 @@ def off_grid(lexicon: Lexicon, plate: Plate) -> tuple[Columns, tuple[tuple[Row, 
         new: dict[tuple[object, ...], Row] = {}
         for form, group in slot.shapes if slot.field.off_grid is not None else ():
             for flat, p in form.cores:
-                for row, text in _core_rows(lexicon, slot, flat, plate):
+                for row, text, free in _core_rows(lexicon, slot, flat, plate):
                     if row.values not in new and _on_grid(row, slot.field.rows):
                         continue
                     new.setdefault(row.values, row)
-                    odd = _ODD_DIGIT * (sum(c.isdigit() for c in text) - 1)
+                    odd = _ODD_DIGIT * (free - 1)
                     texts.append(fold_text(text))
                     parts.append((n, len(slot.field.rows) + list(new).index(row.values), group, p + odd))
         extra.append(tuple(new.values()))
@@ -288,11 +296,12 @@ def _gather(scored: Scored, slot: int, floor: float) -> list[NDArray[np.float64]
 
 @cache
 def _anyones_words() -> Tree:
-    return align.tree_of([fold_text(row["word"]) for row in load("plate_words").rows])
+    tables = (load("plate_words"), load("other_kinds"))
+    return align.tree_of([fold_text(row["word"]) for table in tables for row in table.rows])
 
 
 def _common(margins: Margins, glyphs: int) -> Floats:
-    """Per glyph: what words that any plate carries explain of it [nat]. A field that reads its value from such
+    """Per glyph: what words that any plate carries, or that name other kinds, explain of it [nat]. A field that reads its value from such
     a word gets only what is left, or every "MADE IN ..." would name a kind of part."""
     tree, share = _anyones_words(), np.zeros(glyphs)
     found = align.align(tree, margins.steps)
@@ -313,8 +322,11 @@ def names_another_kind(margins: Margins) -> float:
     """How much better than chance the plate is explained by a word that names a kind of part nobody here knows
     [nat], 0 when there is none: the word is one of many, and stands somewhere on the plate."""
     tree = _other_kinds()
-    gain = score(align.align(tree, margins.steps)) + margins.torn[:, tree.last]
-    return max(0.0, float(gain.max()) - float(np.log(len(tree) * len(gain))))
+    found = align.align(tree, margins.steps)
+    gain = score(found) + margins.torn[:, tree.last]
+    heads = np.array([g == 2 for g in margins.steps.gap])  # a name stands at the head of a line
+    best = float(np.where(heads[place(found)], gain, NEVER).max())
+    return max(0.0, best - float(np.log(len(tree) * max(1, heads.sum()))))
 
 
 def _prior_of(columns: Columns, priors: Sequence[Floats]) -> NDArray[np.float32]:

@@ -11,7 +11,7 @@ from partsdb.errors import BadInput
 from partsdb.family import families
 from partsdb.model import Context, Glyph, Identification, Measured
 from partsdb.reading import identify, read
-from partsdb.reading.channel import ALPHABET, confusion, log_odds
+from partsdb.reading.channel import ALPHABET, MISREAD, confusion, log_odds, misreading
 from partsdb.reading.instruments import as_value
 from support.kinds import CONDENSER, KINDS
 from support.plates import first_printed
@@ -27,7 +27,8 @@ NASTY = (
 @given(st.sampled_from(ALPHABET), st.sampled_from(ALPHABET))
 def test_hiding_a_glyph_that_agrees_with_one_text_never_helps_it(true: str, rival: str) -> None:
     """Substitutions only: the odds true : rival with the glyph seen are at least the odds with it hidden."""
-    seen, hidden = log_odds(Glyph(true, 0)), log_odds(Glyph("", 0))
+    table = confusion(MISREAD)
+    seen, hidden = log_odds(Glyph(true, 0), table), log_odds(Glyph("", 0), table)
     t, r = ALPHABET.index(true), ALPHABET.index(rival)
     assert seen[t] - seen[r] >= hidden[t] - hidden[r]
 
@@ -86,8 +87,10 @@ def test_nasty_text_is_read_or_refused_but_never_crashes(text: str) -> None:
 
 
 def test_every_glyph_is_seen_as_something() -> None:
-    assert np.allclose(confusion().sum(axis=1), 1.0)
-    assert (confusion() > 0).all()
+    for legible in (0.0, 0.5, 1.0):
+        table = confusion(misreading(legible))
+        assert np.allclose(table.sum(axis=1), 1.0)
+        assert (table > 0).all()
 
 
 @pytest.mark.parametrize("name", sorted(families()))

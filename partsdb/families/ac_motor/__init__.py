@@ -76,7 +76,7 @@ ATTRIBUTES = (
                          "capacitor": ("CAPACITOR START", "CAP START", "CAPACITOR START INDUCTION RUN",
                                        "CAPACITOR RUN"),
                          "split phase": ("SPLIT PHASE",),
-                         "direct current": ("DC", "D.C.", "DIRECT CURRENT")}),
+                         "direct current": ("DIRECT CURRENT", "DC MOTOR", "D.C. MOTOR")}),
     Attribute("enclosure", "enclosure", None, ladder=ENCLOSURES, codes=_same(*ENCLOSURES), header=("enclosure", "encl"),
               spellings={"open": ("OPEN", "IP00"), "dripproof": ("ODP", "DP", "DRIPPROOF", "IP22", "IP23"),
                          "totally enclosed": ("TENV", "TOTALLY ENCLOSED", "IP44"),
@@ -192,8 +192,7 @@ FIELDS = (
     Field("motor type", ("motor_type",),
           tuple(Row((code,), weight) for code, weight in (("cage", 10), ("wound rotor", 1), ("synchronous", 0.5),
                 ("repulsion", 0.7), ("capacitor", 2), ("split phase", 1), ("direct current", 0.5))),
-          (Writing("{motor_type}( MOTOR|-MOTOR)"), Writing("{motor_type}", -1.0),
-           Writing("MOTOR {motor_type}", -1.0)), 0.6),
+          (Writing("{motor_type}[ MOTOR|-MOTOR]"), Writing("MOTOR {motor_type}", -1.0)), 0.6),
     label("MOTOR", "A.C. MOTOR", "AC MOTOR", "ALTERNATING CURRENT MOTOR", "ELECTRIC MOTOR", "DREHSTROMMOTOR", "MOT"),
     _words("enclosure", "ENCL|ENCLOSURE|ENC|TYPE", 0.6, -0.5),
     _words("insulation", "INSUL CLASS|INS CL|INSUL|INSULATION|INSULATION CLASS|INS|CLASS|CL|ISO KL|KL", 0.5, None,
@@ -220,6 +219,8 @@ CONSISTENCY = (
     Consistency(("power", "voltage", "current", "phases"), values.currents_agree, _NEC),
     Consistency(("power", "voltage#1", "current#1", "phases"), values.currents_agree, _NEC),
     Consistency(("voltage#1", "voltage#2", "current#1", "current#2"), values.pair_agrees, PRACTICE),
+    Consistency(("voltage", "voltage#1"), values.not_both, PRACTICE),
+    Consistency(("current", "current#1"), values.not_both, PRACTICE),
     Consistency(("frame", "power", "speed"), values.frame_agrees, PRACTICE),
 )
 

@@ -76,6 +76,12 @@ def follows(spec: Spec) -> tuple[Value, ...]:
 _UNSAID = Source("its plate names no other kind of motor", "stated")
 
 
+def not_both(single: Any, dual: Any) -> Any:
+    """Log factor of a plate that gives one figure for all connections and a pair of them besides [nat]."""
+    both = ~(np.isnan(np.asarray(single, dtype=float)) | np.isnan(np.asarray(dual, dtype=float)))
+    return np.where(both, -8.0, 0.0)
+
+
 def frequencies_of(spec: Spec, variant: int) -> tuple[float, ...]:
     """The frequencies [Hz] a connection is rated for: one, or both ends of "50/60"; () when unknown."""
     for v in spec.all("frequency"):

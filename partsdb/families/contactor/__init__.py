@@ -112,7 +112,7 @@ def _direct(volts: int) -> Field:
     ways = (f"{amps} {_A} {direct}", f"{direct} {amps} {_A}", f"{amps} {_A} {volts} (V|VOLTS) DC",
             f"DC {volts} V {amps} A")  # fmt: skip
     rows = (*_rows("direct"), *_rows("amperes"))
-    return Field(f"current {name}", (f"current@{name}",), rows, tuple(map(Writing, ways)), 0.97, -6.0)
+    return Field(f"current {name}", (f"current@{name}",), rows, tuple(map(Writing, ways)), 0.98, -6.0)
 
 
 def _power(category: str, volts: int, spelled: str, absent: float) -> Field:
@@ -133,11 +133,12 @@ FIELDS = (
     Field("continuous", ("current@continuous",), tuple(Row((s.amperes,)) for s in nema_sizes().values()),
           (Writing(f"{{current@continuous:A}} {_A} (CONT|CONT.|CONTINUOUS|OPEN)"),
            Writing("(CONT|CONTINUOUS)[ AMPS| AMP RATING] {current@continuous:A}[ A| AMPS]"),
-           Writing("AMPS {current@continuous:A}", -1.0)), 0.75, -6.0),
+           Writing("AMPS {current@continuous:A}", -1.0),
+           Writing("(ITH|I TH|ITHE) {current@continuous:A}[ A]", -0.7)), 0.75, -6.0),
     *(_amperes(*row) for row in (
         ("AC-3", 230, 0.9), ("AC-3", 400, 0.5), ("AC-3", 380, 0.75), ("AC-3", 415, 0.85), ("AC-3", 440, 0.93),
         ("AC-3", 500, 0.95), ("AC-3", 690, 0.88), ("AC-4", 400, 0.9), ("AC-1", 400, 0.92), ("AC-1", 690, 0.9))),
-    *(_amperes(category, volts, 0.97) for category in ("DC-1", "DC-3", "DC-5") for volts in (110, 220)),
+    *(_amperes(category, volts, 0.99) for category in ("DC-1", "DC-3", "DC-5") for volts in (110, 220)),
     *(_direct(volts) for volts in (110, 125, 220, 230, 240, 250, 500, 550, 600)),
     *(_power("AC-3", volts, str(volts), absent) for volts, absent in ((230, 0.9), (400, 0.6), (380, 0.8), (415, 0.9))),
     _power("normal", 230, "(220|230|240)", 0.85),

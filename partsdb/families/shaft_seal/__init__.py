@@ -105,7 +105,7 @@ FIELDS = (
             Writing("{shaft:in.3} X {bore:in.3} X {width:in.3}", -2.5),
         ),
         p_absent=0.15,
-        off_grid=-5.0,
+        off_grid=-3.0,
     ),
     Field(
         "material",

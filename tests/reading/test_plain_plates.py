@@ -1,0 +1,62 @@
+"""Whole plates in the words of the trade, all of them legible: nothing is read into them, nothing that is plain is
+taken for something else. All seven kinds compete."""
+
+from __future__ import annotations
+
+import pytest
+
+from partsdb.family import families
+from partsdb.quantities import parse
+from partsdb.reading import identify, read
+
+
+@pytest.mark.parametrize(
+    ("plate", "kind", "size"),
+    [
+        (["TC 35X72X10"], "shaft_seal", ("shaft", "35 mm")),  # in no table; 55 x 72 x 10 is
+        (["0.875 1.375 .250 NITRILE"], "shaft_seal", ("shaft", "0.875 in")),
+        (["H.P. 5", "SPEED 1750", "VOLTS 220/440"], "ac_motor", ("power", "5 hp")),
+        (["DC CONTACTOR", "100 A 250 VDC"], "contactor", ("current", "100 A")),
+    ],
+)
+def test_a_legible_number_is_believed_before_a_misreading(
+    plate: list[str], kind: str, size: tuple[str, str]
+) -> None:
+    best = identify(read(plate), families()).best
+    assert best is not None
+    assert best.spec.family == kind
+    found = best.spec.first(size[0])
+    assert found is not None
+    assert found.low == pytest.approx(parse(size[1])[0].low)
+
+
+@pytest.mark.parametrize(
+    ("plate", "attribute", "code"),
+    [
+        (["INDUCTION MOTOR", "HP 5", "RPM 1725", "FRAME 254"], "insulation", None),
+        (["3~ MOTOR", "5.5 KW", "380 V D", "1440 U/MIN"], "motor_type", None),
+        (["SYNCHRONOUS MOTOR", "10 HP", "900 RPM"], "motor_type", "synchronous"),
+        (["TRANSFORMER", "KVA 5", "PRI 440", "SEC 110"], "kind", None),
+        (["CONTROL TRANSFORMER", "KVA 5", "PRI 440", "SEC 110"], "kind", "control"),
+        (["CAPACITOR", "10 MFD", "370 VAC"], "service", None),
+        (["CONTACTOR", "SIZE 2", "COIL 110 V 60 CY"], "arrangement", None),
+    ],
+)
+def test_a_plain_word_says_no_more_than_it_says(plate: list[str], attribute: str, code: str | None) -> None:
+    best = identify(read(plate), families()).best
+    assert best is not None
+    assert best.spec.code(attribute) == code
+
+
+@pytest.mark.parametrize(
+    ("plate", "least"),
+    [(["FUSE 30 A 600 V"], 0.3), (["THERMOSTAT 250 V 10 A"], 0.2), (["GENERATOR", "5 KVA 220 V"], 0.3)],
+)
+def test_a_plate_that_names_another_kind_of_part_is_left_open(plate: list[str], least: float) -> None:
+    assert identify(read(plate), families()).leftover > least
+
+
+def test_such_a_word_on_the_plate_of_a_known_kind_changes_nothing() -> None:
+    plate = ["STEP DOWN", "500 VA", "PRI 415V", "SEC 110V", "50HZ"]
+    plain, with_fuse = (identify(read(lines), families()) for lines in (plate, [*plate, "FUSE 5A"]))
+    assert with_fuse.leftover == pytest.approx(plain.leftover, abs=0.02)
