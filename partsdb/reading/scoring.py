@@ -301,8 +301,8 @@ def _anyones_words() -> Tree:
 
 
 def _common(margins: Margins, glyphs: int) -> Floats:
-    """Per glyph: what words that any plate carries, or that name other kinds, explain of it [nat]. A field that reads its value from such
-    a word gets only what is left, or every "MADE IN ..." would name a kind of part."""
+    """Per glyph: what words that any plate carries, or that name other kinds, explain of it [nat]. A field that
+    reads its value from such a word gets only what is left, or every "MADE IN ..." would name a kind of part."""
     tree, share = _anyones_words(), np.zeros(glyphs)
     found = align.align(tree, margins.steps)
     gain = score(found) + margins.torn[:, tree.last] - _WORD
