@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import cast
 
 import numpy as np
 
@@ -26,6 +27,13 @@ from partsdb.source import plate as on_plate
 
 _USUAL = judgement("what is usual when the plate says nothing")
 _SIZED = judgement("a standard size near what was measured")
+
+_LOOSE = (
+    0.004  # an attribute whose equals may differ by this much [-] is a rating that varies about its nominal
+)
+
+Items = frozenset[tuple[object, ...]]
+"""What a specification says the part is: (attribute, qualifier, variant, numbers, code word) of each value."""
 
 Said = tuple[tuple[Value, ...], tuple[Evidence, ...]]
 
@@ -157,7 +165,7 @@ def drafts_of(scribe: Scribe, options: Sequence[Options], groups: Groups, most: 
     return drafts
 
 
-def identity_items(family: Family, spec: Spec) -> frozenset[tuple[object, ...]]:
+def identity_items(family: Family, spec: Spec) -> Items:
     """What the specification says the part is: its identity attributes, numbers to four digits."""
     items: list[tuple[object, ...]] = []
     for value in spec.values:
@@ -165,6 +173,32 @@ def identity_items(family: Family, spec: Spec) -> frozenset[tuple[object, ...]]:
             ends = tuple(None if x is None else float(f"{x:.4g}") for x in (value.low, value.high))
             items.append((bare(value.attribute), value.qualifier, value.variant, ends, value.code))
     return frozenset(items)
+
+
+def without_loose_ends(family: Family, items: Items) -> Items:
+    """The items, without the numbers that may differ a little and still be the same to the family."""
+    return frozenset(
+        (*item[:3], None, item[4]) if family.attribute(str(item[0])).rel_tol >= _LOOSE else item
+        for item in items
+    )
+
+
+def same_items(family: Family, one: Items, other: Items) -> bool:
+    """Whether two sets of items say the same, numbers within what the family takes for equal."""
+    if one == other:
+        return True
+    if len(one) != len(other) or without_loose_ends(family, one) != without_loose_ends(family, other):
+        return False
+    ordered = (sorted(items, key=lambda item: repr((item[:3], item[4]))) for items in (one, other))
+    return all(_near(family.attribute(str(a[0])).rel_tol, a[3], b[3]) for a, b in zip(*ordered, strict=True))
+
+
+def _near(tolerance: float, one: object, other: object) -> bool:
+    ends = zip(cast(tuple[float | None, ...], one), cast(tuple[float | None, ...], other), strict=True)
+    return all(
+        x == y or (x is not None and y is not None and abs(x - y) <= tolerance * max(abs(x), abs(y)))
+        for x, y in ends
+    )
 
 
 def unread_of(reading: Reading, plate: Plate, covered: frozenset[int]) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from partsdb.family import Family
 from partsdb.model import Hypothesis, Identification, Marginal, Reading, Spec, Value
 from partsdb.reading.channel import Plate
-from partsdb.reading.drafts import Draft, identity_items, unread_of
+from partsdb.reading.drafts import Draft, Items, identity_items, same_items, unread_of, without_loose_ends
 from partsdb.reading.options import Options
 
 Floats = NDArray[np.float64]
@@ -46,7 +46,7 @@ class _Group:
     """Drafts that say the same part."""
 
     family: Family
-    items: frozenset[tuple[object, ...]]
+    items: Items
     members: list[int]
     weight: float
 
@@ -107,18 +107,25 @@ def identification(
 
 
 def _groups(drafts: Sequence[Draft], p: Floats) -> list[_Group]:
-    """Drafts with equal identity attributes; a known part that only adds what the plate leaves open joins the
-    fullest constructed specification that it completes. Most probable first."""
-    groups: dict[tuple[str, frozenset[tuple[object, ...]]], _Group] = {}
+    """Drafts with equal identity attributes, numbers being equal as the family takes them to be (1430 and 1440 rpm);
+    a known part that only adds what the plate leaves open joins the fullest constructed specification that it
+    completes. Most probable first."""
+    alike: dict[tuple[str, Items], list[_Group]] = {}
+    groups: list[_Group] = []
     for k in np.argsort(-p, kind="stable"):
         family = drafts[k].family
         items = identity_items(family, drafts[k].spec)
-        group = groups.setdefault((family.name, items), _Group(family, items, [], 0.0))
+        near = alike.setdefault((family.name, without_loose_ends(family, items)), [])
+        group = next((g for g in near if same_items(family, g.items, items)), None)
+        if group is None:
+            group = _Group(family, items, [], 0.0)
+            near.append(group)
+            groups.append(group)
         group.members.append(int(k))
         group.weight += float(p[k])
-    open_ = [g for g in groups.values() if any(drafts[k].part_id is None for k in g.members)][:80]
+    open_ = [g for g in groups if any(drafts[k].part_id is None for k in g.members)][:80]
     kept = []
-    for group in groups.values():
+    for group in groups:
         wider = [g for g in open_ if g.family is group.family and g.items < group.items]
         if wider and all(drafts[k].part_id is not None for k in group.members):
             host = max(wider, key=lambda g: (g.size, g.weight))
@@ -137,7 +144,9 @@ def _hypothesis(drafts: Sequence[Draft], p: Floats, group: _Group) -> Hypothesis
     members = [drafts[k] for k in group.members]
     plain = next((d for d in members if d.part_id is None), members[0])
     known = next((k for k in group.members if drafts[k].part_id is not None), None)
-    same = known is not None and identity_items(group.family, drafts[known].spec) == group.items
+    same = known is not None and same_items(
+        group.family, identity_items(group.family, drafts[known].spec), group.items
+    )
     if known is None or not (same or p[known] > _WHOLE * group.weight):
         return Hypothesis(plain.spec, group.weight, None, plain.evidence)
     spec = drafts[known].spec

@@ -3,6 +3,8 @@ taken for something else. All seven kinds compete."""
 
 from __future__ import annotations
 
+from math import pi
+
 import pytest
 
 from partsdb.family import families
@@ -60,3 +62,12 @@ def test_such_a_word_on_the_plate_of_a_known_kind_changes_nothing() -> None:
     plate = ["STEP DOWN", "500 VA", "PRI 415V", "SEC 110V", "50HZ"]
     plain, with_fuse = (identify(read(lines), families()) for lines in (plate, [*plate, "FUSE 5A"]))
     assert with_fuse.leftover == pytest.approx(plain.leftover, abs=0.02)
+
+
+def test_readings_that_are_the_same_to_the_kind_stand_in_one_line() -> None:
+    """Full-load speeds of 1410 to 1450 rpm are one four-pole motor; 950 rpm is another."""
+    found = identify(read(["4 kW", "14?0 RPM", "380 V", "50 HZ", "3~"]), families())
+    speeds = [h.spec.num("speed") for h in found.hypotheses if h.spec.num("power") == pytest.approx(4000.0)]
+    near = [x for x in speeds if x is not None and 1400 < x * 60 / (2 * pi) < 1460]
+    assert 1 <= len(near) <= 2
+    assert found.hypotheses[0].probability > 0.5

@@ -59,7 +59,7 @@ ATTRIBUTES = (
     Attribute("power", "power", "kW", True, 0.02, header=("power", "kw", "hp")),
     Attribute("voltage", "volts", "V", True, 0.005, header=("voltage", "volts", "v")),
     Attribute("current", "full-load amperes", "A", False, 0.02, header=("amps", "fla", "current")),
-    Attribute("speed", "full-load speed", "rpm", True, 0.01, header=("rpm", "speed")),
+    Attribute("speed", "full-load speed", "rpm", True, 0.03, header=("rpm", "speed")),
     Attribute("frequency", "frequency", "Hz", True, header=("hz", "frequency", "cycles")),
     Attribute("phases", "phases", "", True, header=("phase", "phases", "ph")),
     Attribute("frame", "frame", None, True, codes=_same(*values.frames()), header=("frame", "fr")),
