@@ -13,6 +13,7 @@ Template grammar of a Writing:
     (A|B|C)            one of these texts                     [A]           this text, or nothing
     a blank            may be left out on the plate
     {attribute#2:unit} the number of connection variant 2    {attribute:in.3}  always with three decimals
+                                                             {attribute:in/}   always as a fraction
 """
 
 from __future__ import annotations

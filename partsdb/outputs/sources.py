@@ -89,7 +89,8 @@ def origin_text(told: Claimed) -> str:
     said, came = told.value.source.citation, told.origin
     if came is None:
         return said
-    row = "" if said.endswith(f":{came.row}") else f" row {came.row} of {came.source},"
+    name = came.source.rpartition("/")[2]  # what stands before is whose list it is
+    row = "" if said.endswith(f":{came.row}") else f" row {came.row} of {name},"
     return f"{said},{row} read {came.at:%Y-%m-%d} ({came.importer})"
 
 

@@ -88,7 +88,7 @@ def variable_spellings(family: Family, part: Variable, value: object) -> tuple[S
         return range_spellings(value[0], value[1], unit)
     if value is None:
         return ()
-    return spellings(float(value), unit, part.decimals)  # type: ignore[arg-type]  # a row holds numbers
+    return spellings(float(value), unit, part.decimals, part.fraction)  # type: ignore[arg-type]  # a row holds numbers
 
 
 def core_texts(family: Family, field: Field, row: Row, flat: Flat) -> list[Spelling]:

@@ -30,10 +30,12 @@ def _fraction(x: float) -> tuple[str, str] | None:
 
 
 @lru_cache(maxsize=20_000)
-def spellings(x: float, unit: str, decimals: int | None = None) -> tuple[Spelling, ...]:
+def spellings(
+    x: float, unit: str, decimals: int | None = None, fraction: bool = False
+) -> tuple[Spelling, ...]:
     """The ways a plate writes an SI number in a unit, the usual one first; () when it can't be written.
 
-    decimals: the plate writes all its numbers with so many.
+    decimals: the plate writes all its numbers with so many; fraction: as fractions, where they have one.
 
     >>> [text for text, _ in spellings(0.0381, "in")]
     ['1.5', '1 1/2', '1-1/2', '1.50', '1.500']
@@ -47,6 +49,10 @@ def spellings(x: float, unit: str, decimals: int | None = None) -> tuple[Spellin
     if decimals is not None:
         fixed = f"{value:.{decimals}f}"
         return tuple((text, odd + log(0.5)) for text in dict.fromkeys((fixed, fixed.removeprefix("0"))))
+    if fraction:
+        whole, part = parts or (plain, "")
+        joined_ways = [f"{whole}{mark}{part}" for mark in " -"] if whole and part else [whole or part]
+        return tuple((text, odd - log(len(joined_ways))) for text in joined_ways)
     ways: dict[str, float] = {plain: odd + log(0.9)}
     if parts:
         whole, broken = parts

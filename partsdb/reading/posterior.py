@@ -169,7 +169,8 @@ def marginals(family: Family, hypotheses: Sequence[Hypothesis]) -> tuple[Margina
     """What is believed of each attribute of the most probable family; None takes what is not known."""
     tables: dict[tuple[str, str, int], dict[object, tuple[Value, float]]] = {}
     for found in hypotheses:
-        for value in found.spec.values if found.spec.family == family.name else ():
+        said = {value.key: value for value in found.spec.values if found.spec.family == family.name}
+        for value in said.values():
             table = tables.setdefault((value.attribute, value.qualifier, value.variant), {})
             known = table.get(value.key, (value, 0.0))
             table[value.key] = (known[0], known[1] + found.probability * value.confidence)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from math import inf
@@ -16,7 +16,7 @@ from partsdb.reading.align import NEVER, Ints, Packed, Steps, Tree, pack, place,
 from partsdb.reading.channel import Plate
 from partsdb.reading.fragments import fold_text
 from partsdb.reading.lexicon import Columns, Ends, Lexicon, Slot, columns_of, variable_spellings
-from partsdb.reading.numerals import in_si, numbers_in
+from partsdb.reading.numerals import Spelling, in_si, numbers_in
 from partsdb.reading.templates import Flat, Variable
 from partsdb.tables import load
 
@@ -204,16 +204,29 @@ def _core_rows(lexicon: Lexicon, slot: Slot, flat: Flat, plate: Plate) -> list[t
     rows = []
     for numbers in _number_windows(plate, len(names)):
         values = dict(zip(names, (in_si(x, u) for x, u in zip(numbers, numeric, strict=True)), strict=True))
-        texts = [
-            p
-            if isinstance(p, str)
-            else next(iter(variable_spellings(family, p, values[p.attribute])), ("", 0.0))[0]
-            for p in flat
-        ]
-        if all(texts) and all(_plausible(slot, name, x) for name, x in values.items()):
+        ways = {
+            p: variable_spellings(family, p, values[p.attribute]) for p in flat if isinstance(p, Variable)
+        }
+        if all(ways.values()) and all(_plausible(slot, name, x) for name, x in values.items()):
             free = sum(_digits(x, u) for x, u in zip(numbers, numeric, strict=True))
-            rows.append((Row(tuple(values.get(name) for name in field.attributes)), "".join(texts), free))
+            row = Row(tuple(values.get(name) for name in field.attributes))
+            texts = {"".join(p if isinstance(p, str) else style(ways[p]) for p in flat) for style in _STYLES}
+            rows += [(row, text, free) for text in sorted(texts)]
     return rows
+
+
+def _written(spelled: Sequence[Spelling], mark: str) -> str:
+    """The first spelling that has the mark, or else a fraction, or else the first of all."""
+    texts = [text for text, _ in spelled]
+    return next((t for t in texts if mark in t), next((t for t in texts if "/" in t), texts[0]))
+
+
+_STYLES: tuple[Callable[[Sequence[Spelling]], str], ...] = (
+    lambda spelled: spelled[0][0],
+    lambda spelled: _written(spelled, " "),
+    lambda spelled: _written(spelled, "-"),
+)
+"""How a plate writes all its numbers: 1.5, or 1 1/2, or 1-1/2."""
 
 
 def _plausible(slot: Slot, name: str, x: float) -> bool:

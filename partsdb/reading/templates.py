@@ -1,7 +1,7 @@
 """The template grammar of `family.Writing`, expanded into texts.
 
     sequence  = { literal | "{" variable "}" | "(" sequence { "|" sequence } ")" | "[" sequence "]" }
-    variable  = attribute [ "#" variant ] [ "@" qualifier ] [ ":" unit [ "." decimals ] ]
+    variable  = attribute [ "#" variant ] [ "@" qualifier ] [ ":" unit [ "." decimals | "/" ] ]
 
 A writing is split into prefixes, cores and suffixes: a core runs from the first variable to the last one and
 depends on the row; prefixes and suffixes don't, so the decoder scores them once for all rows.
@@ -19,11 +19,13 @@ MOST_TEXTS = 3000  # spellings of one part of a template
 
 @dataclass(frozen=True, slots=True)
 class Variable:
-    """`{attribute:unit}`; unit None writes the code word. `{attribute:unit.3}`: always three decimals."""
+    """`{attribute:unit}`; unit None writes the code word. `{attribute:unit.3}`: always three decimals;
+    `{attribute:unit/}`: always a fraction, where it has one."""
 
     attribute: str
     unit: str | None
     decimals: int | None = None
+    fraction: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +58,8 @@ def parse(template: str) -> tuple[Part, ...]:
 
 def _variable(text: str) -> Variable:
     name, colon, shown = text.partition(":")
-    unit, dot, decimals = shown.partition(".")
-    return Variable(name, unit if colon else None, int(decimals) if dot else None)
+    unit, dot, decimals = shown.removesuffix("/").partition(".")
+    return Variable(name, unit if colon else None, int(decimals) if dot else None, shown.endswith("/"))
 
 
 def _sequence(text: str, at: int, closers: str) -> tuple[tuple[Part, ...], int]:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from partsdb.family import Family, families
 from partsdb.model import Identification, Spec, Value
 from partsdb.reading import identify, read
 from partsdb.source import Source
+from partsdb.tables import load
 
 # A text speaks for the part where nearly all its readings agree and it makes sense at all. Judgement.
 SURE = 0.9
@@ -26,11 +27,30 @@ def kind_named(description: str) -> Family | None:
     >>> kind_named("Motor run capacitor 20 uF 450 VAC").name
     'ac_capacitor'
     """
-    named = {name: family for name, family in families().items() if _names(family, description)}
+    head = _head(description)
+    named = {name: family for name, family in families().items() if head and _names(family, head)}
     if len(named) > 1 and (found := _read(description, tuple(named))) is not None:
         shares = {n: sum(h.probability for h in found.hypotheses if h.spec.family == n) for n in named}
         named = {name: family for name, family in named.items() if shares[name] >= SURE}
     return next(iter(named.values())) if len(named) == 1 else None
+
+
+def _head(description: str) -> str:
+    """What a description names before it says what that is for or comes with; "" when that is something which goes
+    with a part, or a piece of one ("bearing puller for 6205")."""
+    own = re.split(r"\bwith\b|\bincl|\bc/w\b|\bw/", _own(description), maxsplit=1, flags=re.IGNORECASE)[0]
+    return "" if _accessories().search(own) else own
+
+
+def _own(description: str) -> str:
+    """The description up to what it is for."""
+    return re.split(r"\b(?:for|to suit|suits|fits|für)\b", description, maxsplit=1, flags=re.IGNORECASE)[0]
+
+
+@cache
+def _accessories() -> re.Pattern[str]:
+    words = sorted((row["word"] for row in load("accessory_words").rows), key=len, reverse=True)
+    return re.compile(rf"(?<![\w-])(?:{'|'.join(map(re.escape, words))})(?:e?s)?(?![\w-])", re.IGNORECASE)
 
 
 def _names(family: Family, text: str) -> bool:
@@ -43,9 +63,12 @@ def _names(family: Family, text: str) -> bool:
 def described(family: Family, designation: str, description: str = "") -> Spec:
     """What a designation ("6206-2RS") and a description say of the part: the values of the likeliest reading that
     hold in nearly all readings. Nothing of a text that is more likely something else altogether, and nothing of
-    that in which the two contradict each other."""
+    that in which the two contradict each other; nothing at all of what only goes with a part."""
+    head = _head(description)
+    if (description and not head) or (_names(family, description) and not _names(family, head)):
+        return Spec(family.name)
     first = _told(family.name, designation, "designation")
-    second = _told(family.name, description, "description")
+    second = _told(family.name, _own(description), "description")
     others = {_of(value): value.key for value in second}
     agreed = [value for value in first if others.get(_of(value), value.key) == value.key]
     said = {_of(value) for value in first}
@@ -74,4 +97,6 @@ def _told(kind: str, text: str, what: str) -> tuple[Value, ...]:
 def _read(text: str, kinds: tuple[str, ...]) -> Identification | None:
     """A list's text as a plate on which everything is legible; None when nothing is written there."""
     plain = re.sub(r"[?\[\]]|\.{2,}|…", " ", text).strip()
+    for said, figure in (("(?:three|triple)", "3"), ("single", "1"), ("(?:two|double)", "2"), ("four", "4")):
+        plain = re.sub(rf"\b{said}[ -]?(phase|pole)s?\b", rf"{figure} \1", plain, flags=re.IGNORECASE)
     return identify(read([plain]), {kind: families()[kind] for kind in kinds}) if plain else None

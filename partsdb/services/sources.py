@@ -232,8 +232,9 @@ def _with_origins(found: Disagreement, origins: Mapping[ValueKey, Provenance]) -
     def known(claim: Claim) -> Claim:
         return replace(claim, origin=origins.get((claim.part_id, *found.key)))
 
-    settled = None if found.settled is None else known(found.settled)
-    return replace(found, claims=tuple(known(claim) for claim in found.claims), settled=settled)
+    claims = tuple(known(claim) for claim in found.claims)
+    settled = next((new for new, old in zip(claims, found.claims, strict=True) if old is found.settled), None)
+    return replace(found, claims=claims, settled=settled)
 
 
 def settle(

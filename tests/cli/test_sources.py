@@ -70,6 +70,9 @@ def test_each_value_of_a_number_says_which_list_row_and_day_it_comes_from(db):
 
 def test_a_person_settles_it_and_look_ups_use_that_value(db):
     done('settle ZQ-25 voltage_ac drawer --why "read off the piece"', db)
+    told = done("disputes ZQ-25", db).out
+    assert "= 450 V: drawer.csv:2" in told
+    assert "- 250 V: maker.csv:2" in told
     assert "settled" in done("disputes ZQ-25", db).out
     verdict, notes = outcome(db)
     assert verdict == "straight swap"

@@ -362,6 +362,18 @@ def test_titles_name_power_poles_volts_and_frame() -> None:
     assert FAMILY.title_of(FAMILY.complete(OLD)) == "7.5 kW 4-pole motor, 230/460 V 60 Hz, frame 215T"
 
 
+@pytest.mark.parametrize(("volts", "expected"), [(230.0, SWAP), (400.0, NO), (110.0, NO)])
+def test_a_single_phase_motor_may_hang_between_a_phase_and_neutral(volts: float, expected: str) -> None:
+    old = motor(
+        number("voltage", 230.0), number("phases", 1.0), number("frequency", 50.0), without=("current",)
+    )
+    new = motor(
+        number("voltage", volts), number("phases", 1.0), number("frequency", 50.0), without=("current",)
+    )
+    place = {"supply_voltage": 400.0, "supply_frequency": 50.0}
+    assert outcome(new, place, old) == expected
+
+
 @pytest.mark.parametrize(
     ("plate", "title"),
     [

@@ -19,6 +19,14 @@ from partsdb.reading import identify, read
         (["0.875 1.375 .250 NITRILE"], "shaft_seal", ("shaft", "0.875 in")),
         (["H.P. 5", "SPEED 1750", "VOLTS 220/440"], "ac_motor", ("power", "5 hp")),
         (["DC CONTACTOR", "100 A 250 VDC"], "contactor", ("current", "100 A")),
+        (["25 MFD 450 VDC"], "ac_capacitor", ("voltage_dc", "450 V")),
+        (["4 MFD 500 VOLTS D.C."], "ac_capacitor", ("voltage_dc", "500 V")),
+        (["200 MFD 25 V DC"], "ac_capacitor", ("voltage_dc", "25 V")),
+        (["100 nF 250 VAC"], "ac_capacitor", ("capacitance", "0.1 µF")),
+        (["1 1/2 x 2 1/4 x 3/8"], "shaft_seal", ("bore", "2.25 in")),
+        (["1-3/8 x 2 x 1/4"], "shaft_seal", ("width", "0.25 in")),
+        (["40 HP 1170 RPM 2300 V"], "ac_motor", ("voltage", "2300 V")),
+        (["H.P. 3", "VOLTS 400/440", "AMPS 4.9", "R.P.M. 1425"], "ac_motor", ("current", "4.9 A")),
     ],
 )
 def test_a_legible_number_is_believed_before_a_misreading(
@@ -56,6 +64,37 @@ def test_a_plain_word_says_no_more_than_it_says(plate: list[str], attribute: str
 )
 def test_a_plate_that_names_another_kind_of_part_is_left_open(plate: list[str], least: float) -> None:
     assert identify(read(plate), families()).leftover > least
+
+
+@pytest.mark.parametrize(
+    "plate",
+    [
+        ["25 MFD 450 VDC"],
+        ["16 MFD", "450 V.D.C."],
+        ["8 MFD 350 V DC"],
+        ["CONDENSER 4 MFD 500 VOLTS D.C. WORKING TEST 1500 V"],
+    ],
+)
+def test_volts_of_direct_current_or_of_a_test_are_no_ac_volts(plate: list[str]) -> None:
+    found = identify(read(plate), families())
+    assert sum(h.probability for h in found.hypotheses if h.spec.has("voltage_ac")) < 0.05
+
+
+@pytest.mark.parametrize(
+    ("plate", "kind"),
+    [
+        (["WOUND ROTOR INDUCTION MOTOR", "3 kW 1440 rpm"], "wound rotor"),
+        (["INDUCTION MOTOR", "3 kW 1440 rpm", "SEC VOLTS 120", "SEC AMPS 15"], "cage"),
+        (["3 kW 1440 rpm", "ROTOR 120 V 15 A"], "wound rotor"),
+        (["SHUNT WOUND MOTOR", "5 HP 230 V"], "direct current"),
+        (["3 kW 1440 rpm 380 V 3 PH"], "cage"),
+    ],
+)
+def test_the_type_of_a_motor_follows_from_its_plate(plate: list[str], kind: str) -> None:
+    family = families()["ac_motor"]
+    best = identify(read(plate), {"ac_motor": family}).best
+    assert best is not None
+    assert family.complete(best.spec).code("motor_type") == kind
 
 
 def test_such_a_word_on_the_plate_of_a_known_kind_changes_nothing() -> None:

@@ -31,6 +31,12 @@ def test_a_plate_may_write_all_its_numbers_with_as_many_decimals() -> None:
         assert [text for text, _ in spellings(to_si(inches, "in"), "in", 3)] == ways
 
 
+def test_a_plate_may_write_all_its_numbers_as_fractions() -> None:
+    assert parse("{d:in/}") == (Variable("d", "in", None, True),)
+    for inches, ways in ((1.5, ["1 1/2", "1-1/2"]), (0.375, ["3/8"]), (2.0, ["2"])):
+        assert [text for text, _ in spellings(to_si(inches, "in"), "in", None, True)] == ways
+
+
 @pytest.mark.parametrize("template", ["{a", "(A|B", "[A", "A)", "A]", "(A|[B)"])
 def test_a_broken_template_is_a_fault_of_the_family(template: str) -> None:
     with pytest.raises(ValueError, match="template"):

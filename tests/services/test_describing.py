@@ -21,6 +21,19 @@ from partsdb.services.describing import described, kind_named
         ("Control transformer 250VA 415/110V", "transformer"),
         ("Hexagon screw M8x30", None),
         ("Sealant, 300 ml", None),  # holds "seal", but not as a word
+        ("Starter NEMA size 1 with overload relay", "contactor"),
+        ("Bearing puller for 6205", None),
+        ("Lock nut KM5 for bearing 6205", None),
+        ("Capacitor bracket 35uF 440VAC", None),
+        ("Coil 120V 60Hz for contactor NEMA size 2", None),
+        ("Contactor coil 230 V 50 Hz", None),
+        ("Contact kit, contactor NEMA size 2", None),
+        ("V-belt tensioner B75", None),
+        ("Overload relay for contactor 9-13 A", None),
+        ("Taper roller bearing 30205 cup only", None),
+        ("Terminal box for motor 3 kW", None),
+        ("Wear sleeve for oil seal 30x47x7", None),
+        ("Dual run capacitor 35uF + 5uF 440VAC", None),
         ("", None),
     ],
 )
@@ -78,3 +91,20 @@ def test_what_number_and_description_contradict_each_other_in_is_left_open() -> 
 def test_a_text_that_says_nothing_of_such_a_part_tells_nothing() -> None:
     assert described(families()["shaft_seal"], "", "Hexagon screw, zinc plated").values == ()
     assert described(families()["shaft_seal"], "???", "...").values == ()
+
+
+@pytest.mark.parametrize(
+    ("kind", "designation", "description"),
+    [
+        ("rolling_bearing", "6205 P", "Bearing puller for 6205"),
+        ("rolling_bearing", "KM5", "Lock nut KM5 for bearing 6205"),
+        ("contactor", "C2", "Coil 120V 60Hz for contactor NEMA size 2"),
+    ],
+)
+def test_what_goes_with_a_part_is_not_described_as_one(kind: str, designation: str, description: str) -> None:
+    assert described(families()[kind], designation, description).values == ()
+
+
+def test_words_for_numbers_count() -> None:
+    spec = described(families()["transformer"], "", "Three phase control transformer 500VA 415V/110V 50Hz")
+    assert spec.num("phases") == 3

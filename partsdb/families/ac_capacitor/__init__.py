@@ -79,6 +79,9 @@ ATTRIBUTES = (
     Attribute("frequency", "frequency", "Hz", True, header=("frequency", "hz", "cycles")),
     _coded("service", "service", "service", "duty", identity=True),
     Attribute("voltage_dc", "DC volts", "V", True, header=("vdc", "voltage_dc", "dc volts", "v dc")),
+    Attribute(
+        "test_voltage", "volts it was tested with, which it never works at", "V", header=("test voltage",)
+    ),
     Attribute("kvar", "reactive power", "kvar", True, 0.03, header=("kvar",)),
     _coded("tolerance", "tolerance", "tolerance", "tol"),
     Attribute("temperature_max", "highest temperature", "°C", header=("temperature", "max temp", "°c")),
@@ -104,7 +107,8 @@ _ABSENT: Mapping[str, tuple[float, float | None]] = {
     "voltage_ac": (0.08, -5.0),
     "frequency": (0.3, None),
     "service": (0.5, None),
-    "voltage_dc": (0.92, None),
+    "voltage_dc": (0.9, -3.0),
+    "test_voltage": (0.97, -3.0),
     "kvar": (0.9, None),
     "tolerance": (0.6, None),
     "temperature_max": (0.6, None),

@@ -79,7 +79,7 @@ def _type(spec: Spec) -> Iterable[Limit]:
 
 
 def _supply(spec: Spec, duty: Duty) -> Iterable[Limit]:
-    hertz, volts, phases = place_frequency(spec, duty), number(duty, "supply_voltage"), number(duty, "phases")
+    hertz, volts, phases = place_frequency(spec, duty), _place_volts(spec, duty), number(duty, "phases")
     if hertz is None:
         yield _open("supply_frequency", "function", "50 or 60 Hz decides volts, power and speed")
     else:
@@ -101,6 +101,17 @@ def _supply(spec: Spec, duty: Duty) -> Iterable[Limit]:
         yield _limit(
             "phases", "equal", point(wanted), "function", of, "it doesn't start, or burns out, on this supply"
         )
+
+
+def _place_volts(spec: Spec, duty: Duty) -> float | None:
+    """The place's volts: a single-phase motor whose plate says so hangs between a phase and neutral."""
+    volts = number(duty, "supply_voltage")
+    if volts is None or spec.num("phases") != 1 or number(duty, "phases") == 3:
+        return volts
+    rated = [v.low for v in spec.all("voltage") if v.low]
+    between = volts / 3**0.5
+    fits = {x: any(abs(r / x - 1) <= 0.1 for r in rated) for x in (volts, between)}
+    return between if fits[between] and not fits[volts] else volts
 
 
 def _plate_volts(spec: Spec) -> Iterable[Limit]:

@@ -70,9 +70,12 @@ def follows(spec: Spec) -> tuple[Value, ...]:
     50 and 60 Hz, overload power."""
     found = (*_poles(spec), *_dimensions(spec), *_on_each_frequency(spec), *_extremes(spec), *_peak(spec))
     # on one phase it must have some means of starting, and nobody has said which
+    if spec.has("rotor_voltage") or spec.has("rotor_current"):
+        return (*found, word_value("motor_type", "wound rotor", _ROTOR))
     return found if spec.num("phases") == 1 else (*found, word_value("motor_type", "cage", _UNSAID))
 
 
+_ROTOR = Source("its plate gives figures of the rotor, which only slip rings lead out", "stated")
 _UNSAID = Source("its plate names no other kind of motor", "stated")
 
 

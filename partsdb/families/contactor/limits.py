@@ -64,6 +64,8 @@ def _load(spec: Spec, duty: Duty) -> Iterable[Limit]:
 
 def _supply(spec: Spec, duty: Duty) -> Iterable[Limit]:
     volts, phases = number(duty, "supply_voltage"), number(duty, "phases")
+    if asks.switches_dc(spec, duty) and word(duty, "supply_kind") is None:
+        volts = None  # the supply's volts are those of its AC
     if volts is None and (plate := spec.first("voltage")) is not None:
         volts, origin = plate.low, ("plate", plate.source)
     else:

@@ -103,6 +103,7 @@ FIELDS = (
             Writing("{shaft:mm} {bore:mm} {width:mm}", -1.5),
             Writing("{shaft:in} X {bore:in} X {width:in}", -2.5),
             Writing("{shaft:in.3} X {bore:in.3} X {width:in.3}", -2.5),
+            Writing("{shaft:in/} X {bore:in/} X {width:in/}", -2.5),
         ),
         p_absent=0.15,
         off_grid=-3.0,
