@@ -22,7 +22,7 @@ from partsdb.tables import load
 
 # A legible glyph is taken for another one: seldom on a plate that is legible throughout, more often where others are
 # lost; so many for each one lost, and no more than that. Judgement.
-MISREAD, MISREAD_PER_LOST, MISREAD_MOST = 0.015, 0.2, 0.06
+MISREAD, MISREAD_PER_LOST, MISREAD_MOST = 0.009, 0.2, 0.06
 UNLISTED = 0.25  # share of misreadings that the table doesn't list
 INSERTED = -7.0  # a glyph on the plate that the text doesn't have [nat]
 INSERTED_ILLEGIBLE = -2.2  # the same when it is illegible (dirt taken for a glyph)
@@ -79,7 +79,7 @@ def misreading(legible: float) -> float:
     """The rate of misreadings [-] on a plate of which this share of the glyphs is legible [-].
 
     >>> [round(misreading(x), 3) for x in (1.0, 0.8, 0.0)]
-    [0.015, 0.055, 0.06]
+    [0.009, 0.049, 0.06]
     """
     return min(MISREAD_MOST, MISREAD + MISREAD_PER_LOST * (1 - legible))
 
