@@ -375,6 +375,16 @@ def test_a_single_phase_motor_may_hang_between_a_phase_and_neutral(volts: float,
 
 
 @pytest.mark.parametrize(
+    ("ends", "cycles"), [((50.0, 60.0), "50/60 Hz"), ((None, 60.0), "60 Hz"), ((None, None), "")]
+)
+def test_whatever_is_known_of_the_frequency_a_motor_has_a_title(
+    ends: tuple[float | None, float | None], cycles: str
+) -> None:
+    spec = motor(Value("frequency", *ends))
+    assert FAMILY.title_of(spec) == f"7.5 kW motor, 230/460 V {cycles}".strip() + ", frame 215T"
+
+
+@pytest.mark.parametrize(
     ("plate", "title"),
     [
         (["HP 5", "RPM 1725", "220/440 V", "60 CY", "3 PH"], "5 hp 4-pole motor, 220/440 V 60 Hz"),

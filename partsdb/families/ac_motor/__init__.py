@@ -424,7 +424,8 @@ def title_of(spec: Spec) -> str:
     words += [kind.replace(" ", "-")] if kind not in (None, "cage") else []
     volts = "/".join(f"{v.low:g}" for v in spec.all("voltage") if v.low)
     hertz = spec.first("frequency")
-    cycles = "" if hertz is None else f"{hertz.low:g} Hz" if hertz.low == hertz.high else "50/60 Hz"
+    ends = dict.fromkeys(x for x in (hertz.low, hertz.high) if x is not None) if hertz else {}
+    cycles = "/".join(f"{x:g}" for x in ends) + " Hz" if ends else ""
     rated = f"{volts} V {cycles}" if volts else cycles
     frame = f"frame {spec.code('frame')}" if spec.has("frame") else ""
     return ", ".join(text for text in (" ".join([*words, "motor"]), rated.strip(), frame) if text)
