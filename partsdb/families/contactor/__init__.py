@@ -14,8 +14,6 @@ Sources: NEMA ICS 2, IEC 60947-4-1, NEC 430.250, TM 5-683; tables with their sta
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from partsdb.duty import Duty
 from partsdb.families.contactor import duty as asks
 from partsdb.families.contactor.causes import SYMPTOMS, suspects
@@ -118,20 +116,18 @@ def _direct(volts: int) -> Field:
 
 
 def _power(category: str, volts: int, spelled: str, absent: float) -> Field:
-    """Motor power at one voltage: horsepower on NEMA and British plates, kilowatts on the others."""
+    """Motor power at one voltage: horsepower on NEMA plates and British ones of 415 V, kilowatts on the others."""
     name = f"power@{category}@{volts}V"
-    units = (("hp", "(HP|H.P.)"),) if category == "normal" else (("kW", "KW"), ("hp", "(HP|H.P.)"))
+    kilowatts, horses = ("kW", "KW"), ("hp", "(HP|H.P.)")
+    units = (horses,) if category == "normal" else (kilowatts, horses) if volts == 415 else (kilowatts,)
     ways = []
     for unit, words in units:
         power = f"{{{name}:{unit}}} {words}"
         ways += [f"{power} [AT ]{spelled} (V|VOLTS|VAC)", f"{spelled} (V|VOLTS|VAC) {power}",
                  f"{power}/{spelled} V", f"{words} {{{name}:{unit}}} {spelled} V"]  # fmt: skip
-    rows = _rows("horsepower", "hp") if category == "normal" else _rows("kilowatts", "kW") + _horses()
+    rows = () if category == "normal" else _rows("kilowatts", "kW")
+    rows += _rows("horsepower", "hp") if horses in units else ()
     return Field(name, (name,), rows, tuple(map(Writing, ways)), absent)
-
-
-def _horses() -> tuple[Row, ...]:
-    return tuple(replace(row, weight=row.weight / 4) for row in _rows("horsepower", "hp"))
 
 
 FIELDS = (
