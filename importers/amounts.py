@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from decimal import Decimal, InvalidOperation
 
-_SIGNS = {"£": "GBP", "€": "EUR"}
-_CURRENCY = re.compile(r"[A-Za-z]{3}|[£€]")
+from partsdb.importers.words import understood
+
+_CURRENCY = re.compile("|".join(("[A-Za-z]{3}", *map(re.escape, understood("currency")))))
 _BLANKS = str.maketrans("", "", " \u00a0\u202f\u2009'’")
 
 
@@ -20,7 +21,7 @@ def split_currency(text: str) -> tuple[str, str]:
     if found is None:
         return text, ""
     rest = (text[: found.start()] + text[found.end() :]).strip()
-    return rest, _SIGNS.get(found[0], found[0].upper())
+    return rest, understood("currency").get(found[0], found[0].upper())
 
 
 def decimal_of(text: str, mark: str = "") -> Decimal | None:

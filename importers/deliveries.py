@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
 from partsdb.importers.identity import record_id
-from partsdb.importers.listing import Column, Subject
+from partsdb.importers.listing import ListColumn, Subject, with_headers
 from partsdb.importers.offers import supplier_of
 from partsdb.importers.rows import Row
 from partsdb.records import Delivery
@@ -54,16 +54,17 @@ SUBJECTS = (
     Subject(
         "deliveries",
         "past deliveries",
-        (
-            Column("supplier", "supplier", ("vendor", "lieferant")),
-            Column("number", "order number", ("order line", "our order", "po")),
-            Column("ordered_on", "ordered on", ("ordered", "order date"), needed=True),
-            Column("received_on", "received on", ("received", "delivered", "delivered on", "goods in")),
-            Column("quoted_days", "quoted days", ("quoted", "promised days", "lead days"), needed=True),
-            Column("said_in_stock", "said in stock", ("claimed in stock",)),
-            Column("was_in_stock", "was in stock"),
-            Column("right", "right part", ("right", "correct")),
-            Column("quantity", "quantity", ("qty",)),
+        with_headers(
+            "deliveries",
+            ListColumn("supplier", "supplier"),
+            ListColumn("number", "order number"),
+            ListColumn("ordered_on", "ordered on", needed=True),
+            ListColumn("received_on", "received on"),
+            ListColumn("quoted_days", "quoted days", needed=True),
+            ListColumn("said_in_stock", "said in stock"),
+            ListColumn("was_in_stock", "was in stock"),
+            ListColumn("right", "right part"),
+            ListColumn("quantity", "quantity"),
         ),
         _deliveries,
         Delivery,

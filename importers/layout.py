@@ -22,8 +22,10 @@ import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from partsdb.attributes import Attribute
 from partsdb.errors import BadInput
-from partsdb.family import Attribute, Family
+from partsdb.family import Family
+from partsdb.importers.words import understood
 from partsdb.quantities import parse, unit
 
 
@@ -132,7 +134,7 @@ def _splits(header: str) -> list[tuple[str, str]]:
     found = [(whole, whole)]
     if len(words) > 1:
         found.append((" ".join(words[:-1]), words[-1]))
-    if len(words) > 2 and words[-2] == "in":
+    if len(words) > 2 and words[-2] in understood("unit join"):
         found.append((" ".join(words[:-2]), words[-1]))
     return found
 
@@ -165,9 +167,7 @@ def _stated(at: int, header: str, target: str, family: Family) -> Carried | None
     read = _TARGET.match(target)
     if read is None:
         return None
-    attribute = next(
-        (a for a in family.attributes if a.name == family.renamed.get(read["name"], read["name"])), None
-    )
+    attribute = next((a for a in family.attributes if a.name == read["name"]), None)
     if attribute is None:
         return None
     return Carried(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pkgutil
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from hashlib import sha256
 from importlib import import_module
@@ -14,20 +14,31 @@ from partsdb.errors import BadData, Finding, NotFound
 from partsdb.importers.formats import Line, format_of
 from partsdb.importers.layout import Layout, plain
 from partsdb.importers.mending import FAULT, mend_file, source_of
-from partsdb.importers.rows import CONTROLS, Known, Row, Sheet, tidy
+from partsdb.importers.rows import CONTROLS, References, Row, Sheet, tidy
+from partsdb.tables import load
 
 Good = tuple[int, object]
 """Row number and record."""
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
-    """A column a subject reads: target name, what it is, the headers it is known by, whether a list must have it."""
+class ListColumn:
+    """A column a subject reads: target name, what it is, whether a list must have it; headers: what else lists
+    call it, as `with_headers` finds it."""
 
     target: str
     title: str
-    headers: tuple[str, ...] = ()
     needed: bool = False
+    headers: tuple[str, ...] = ()
+
+
+def with_headers(subject: str, *columns: ListColumn) -> tuple[ListColumn, ...]:
+    """The columns with the headers that table list_headers has for them in lists of that subject."""
+    known: dict[str, list[str]] = {}
+    for row in load("list_headers").rows:
+        if subject in row["lists"].split():
+            known.setdefault(row["column"], []).append(row["header"])
+    return tuple(replace(column, headers=tuple(known.get(column.target, ()))) for column in columns)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +48,7 @@ class Subject:
 
     name: str
     title: str
-    columns: tuple[Column, ...]
+    columns: tuple[ListColumn, ...]
     read: Callable[[Iterable[Row]], Iterator[tuple[Row, Sequence[object]]]]
     record: type[Any] = object
     attributes: bool = False
@@ -135,7 +146,12 @@ def _label(row: Row) -> str:
 
 
 def read_list(
-    stream: IO[bytes], name: str, subject: str, known: Known, layout: Layout | None = None, source: str = ""
+    stream: IO[bytes],
+    name: str,
+    subject: str,
+    known: References,
+    layout: Layout | None = None,
+    source: str = "",
 ) -> Listing:
     """Begins to read a list; `stream` must be seekable and stay open until the rows are used up.
 

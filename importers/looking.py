@@ -11,8 +11,8 @@ from partsdb.errors import BadData, BadInput, Finding, NotFound
 from partsdb.family import Family
 from partsdb.importers.formats import format_of
 from partsdb.importers.layout import Layout, carried, plain
-from partsdb.importers.listing import Column, columns_of, subjects
-from partsdb.importers.rows import Known
+from partsdb.importers.listing import ListColumn, columns_of, subjects
+from partsdb.importers.rows import References
 
 SAMPLES = 3
 
@@ -24,11 +24,13 @@ class Look:
 
     known: Mapping[str, str]
     unknown: Mapping[str, tuple[str, ...]]
-    missing: tuple[Column, ...]
-    free: tuple[Column, ...]
+    missing: tuple[ListColumn, ...]
+    free: tuple[ListColumn, ...]
 
 
-def look_at(stream: IO[bytes], name: str, subject: str, known: Known, layout: Layout | None = None) -> Look:
+def look_at(
+    stream: IO[bytes], name: str, subject: str, known: References, layout: Layout | None = None
+) -> Look:
     """Looks at the header and the first rows; the stream is left at its start. Raises BadData when there are none."""
     about = subjects().get(subject)
     if about is None:
@@ -63,7 +65,7 @@ def answered(layout: Layout, answers: Mapping[str, str], fixed: Mapping[str, str
     return replace(layout, columns=columns, fixed={**layout.fixed, **(fixed or {})})
 
 
-def meaning(text: str, free: Sequence[Column], families: Mapping[str, Family]) -> str:
+def meaning(text: str, free: Sequence[ListColumn], families: Mapping[str, Family]) -> str:
     """What a person calls a column, as a layout states it: "price", or an attribute with its unit, "capacitance:µF".
 
     Raises BadInput with the columns there are when nothing is called that.

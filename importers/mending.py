@@ -7,9 +7,9 @@ import io
 from collections.abc import Iterable, Sequence
 
 from partsdb.errors import Finding
+from partsdb.guard import guarded, unguarded
 from partsdb.importers.layout import Layout
 from partsdb.importers.rows import CONTROLS
-from partsdb.outputs.guard import guarded, unguarded
 
 FAULT = "what is wrong"
 """The last column of a file to be mended; nobody reads it back."""

@@ -8,16 +8,14 @@ what kind it is.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from typing import cast
 
 from partsdb.importers.identity import record_id
-from partsdb.importers.listing import Column, Subject
+from partsdb.importers.listing import ListColumn, Subject, with_headers
 from partsdb.importers.parts import DESIGNATION, FAMILY, MAKER, part_of
 from partsdb.importers.rows import Row
+from partsdb.importers.words import understood
 from partsdb.records import Offer, Part, Stock
-
-_IN_STOCK = frozenset(("in stock", "stock", "yes", "y", "ja", "ab lager", "lager", "available", "ex stock"))
-_TO_ORDER = frozenset(("to order", "no", "n", "nein", "on request", "auf anfrage", "none", "out of stock"))
-_UNSTATED = frozenset(("", "not stated", "?", "-", "n/a"))
 
 
 def _offers(rows: Iterable[Row]) -> Iterator[tuple[Row, Sequence[object]]]:
@@ -90,14 +88,11 @@ def _stock(row: Row) -> tuple[Stock, int | None]:
     known = None if units < 0 else units
     if said.isdecimal():
         return ("in stock" if int(said) else "to order"), int(said)
-    if said in _IN_STOCK:
-        return "in stock", known
-    if said in _TO_ORDER:
-        return "to order", known
-    if said == "put by":
-        return "put by", known
-    if said not in _UNSTATED:
+    meant = understood("stock").get(said)
+    if said and meant is None:
         row.fault("stock", said, "in stock, to order, not stated, or the number of pieces")
+    if meant is not None and meant != "not stated":
+        return cast(Stock, meant), known  # a test holds the table to the words of Stock
     return ("in stock" if known else "to order" if known == 0 else "not stated"), known
 
 
@@ -105,37 +100,23 @@ SUBJECTS = (
     Subject(
         "offers",
         "offers of a supplier",
-        (
-            Column("supplier", "supplier", ("vendor", "lieferant")),
+        with_headers(
+            "offers",
+            ListColumn("supplier", "supplier"),
             DESIGNATION,
             MAKER,
             FAMILY,
-            Column(
-                "number",
-                "supplier's number",
-                (
-                    "order code",
-                    "order number",
-                    "supplier part number",
-                    "sku",
-                    "article",
-                    "article number",
-                    "art.-nr.",
-                    "artikelnummer",
-                ),
-            ),
-            Column("price", "price", ("unit price", "net price", "preis", "each"), needed=True),
-            Column("currency", "currency", ("ccy", "währung")),
-            Column("stock", "stock", ("availability", "in stock", "bestand", "verfügbarkeit")),
-            Column("stock_units", "pieces in stock", ("stock units", "stock qty", "qty available")),
-            Column(
-                "lead_days", "lead time (days)", ("lead days", "lead time", "lieferzeit", "delivery days")
-            ),
-            Column("pack", "pack", ("pack size", "moq", "sold in", "ve")),
-            Column("quoted_on", "quoted on", ("quoted", "price date", "date", "stand", "valid from")),
-            Column("repair", "repair", ("is repair",)),
-            Column("aliases", "other numbers", ("aliases",)),
-            Column("title", "title", ("description",)),
+            ListColumn("number", "supplier's number"),
+            ListColumn("price", "price", needed=True),
+            ListColumn("currency", "currency"),
+            ListColumn("stock", "stock"),
+            ListColumn("stock_units", "pieces in stock"),
+            ListColumn("lead_days", "lead time (days)"),
+            ListColumn("pack", "pack"),
+            ListColumn("quoted_on", "quoted on"),
+            ListColumn("repair", "repair"),
+            ListColumn("aliases", "other numbers"),
+            ListColumn("title", "title"),
         ),
         _offers,
         Offer,

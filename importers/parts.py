@@ -9,24 +9,23 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from partsdb.importers.identity import record_id
-from partsdb.importers.listing import Column, Subject
+from partsdb.importers.listing import ListColumn, Subject, with_headers
 from partsdb.importers.rows import Row
 from partsdb.importers.specs import spec_of
 from partsdb.records import CONDITIONS, Condition, Part
 
-DESIGNATION = Column(
+DESIGNATION = ListColumn(
     "designation",
     "designation",
-    ("part number", "part no", "part", "mpn", "type designation", "bezeichnung", "manufacturer part number"),
 )
-MAKER = Column("maker", "maker", ("manufacturer", "brand", "make", "hersteller", "mfr"))
-FAMILY = Column("family", "kind of part", ("kind", "category", "part type"))
+MAKER = ListColumn("maker", "maker")
+FAMILY = ListColumn("family", "kind of part")
 _SHARED = (
     FAMILY,
     DESIGNATION,
     MAKER,
-    Column("aliases", "other numbers", ("aliases", "also known as", "old numbers", "cross reference")),
-    Column("title", "title", ("description", "beschreibung", "item")),
+    ListColumn("aliases", "other numbers"),
+    ListColumn("title", "title"),
 )
 
 
@@ -86,12 +85,13 @@ SUBJECTS = (
     Subject(
         "shelf",
         "parts on the shelf",
-        (
+        with_headers(
+            "shelf",
             *_SHARED,
-            Column("quantity", "quantity", ("qty", "pieces", "count", "anzahl")),
-            Column("condition", "condition", ("state", "zustand")),
-            Column("tested_on", "tested on", ("tested", "test date")),
-            Column("place", "place", ("bin", "drawer", "location", "lagerort")),
+            ListColumn("quantity", "quantity"),
+            ListColumn("condition", "condition"),
+            ListColumn("tested_on", "tested on"),
+            ListColumn("place", "place"),
         ),
         _shelf,
         Part,
@@ -100,7 +100,7 @@ SUBJECTS = (
     Subject(
         "catalogue",
         "parts of a catalogue",
-        (FAMILY, replace(DESIGNATION, needed=True), *_SHARED[2:]),
+        with_headers("catalogue", FAMILY, replace(DESIGNATION, needed=True), *_SHARED[2:]),
         _catalogue,
         Part,
         attributes=True,

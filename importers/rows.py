@@ -14,16 +14,15 @@ from functools import lru_cache
 
 from partsdb.errors import Finding, NotFound
 from partsdb.family import Family, family_named
+from partsdb.guard import unguarded
 from partsdb.importers.amounts import decimal_of, split_currency
 from partsdb.importers.layout import Carried, Layout, carried
+from partsdb.importers.words import understood
 from partsdb.model import Spec
 from partsdb.money import Money
-from partsdb.outputs.guard import unguarded
 from partsdb.records import Succession
 
 CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufffd]")
-_YES = frozenset(("yes", "y", "true", "1", "ja", "oui", "si", "x"))
-_NO = frozenset(("no", "n", "false", "0", "nein", "non"))
 
 
 def _no_part(designation: str, maker: str) -> str | None:
@@ -43,7 +42,7 @@ def _names_nothing(description: str) -> Family | None:
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class References:
     """What a list may refer to. part_id: (designation, maker) -> id of a part in the records, or None;
     supplier_id: name -> id, or None; describe: (family, designation, description) -> what these say of the part;
     kind_named: the kind of part a description names, or None.
@@ -71,7 +70,7 @@ class Sheet:
     headers: tuple[str, ...]
     columns: Mapping[str, int]
     layout: Layout
-    known: Known
+    known: References
     decimal: str = ""
     carried: dict[str, tuple[Carried, ...]] = field(default_factory=dict)
     targets: list[str] = field(default_factory=list)
@@ -165,9 +164,10 @@ class Row:
 
     def flag(self, target: str) -> bool | None:
         """The cell as yes or no; None when empty."""
-        found = self.text(target).casefold()
-        if found in _YES or found in _NO:
-            return found in _YES
+        found = self.text(target)
+        meant = understood("yes or no").get(found.casefold())
+        if meant:
+            return meant == "yes"
         if found:
             self.fault(target, found, "yes or no")
         return None
@@ -245,7 +245,9 @@ def _whole(text: str) -> int | None:
 @lru_cache(maxsize=4096)
 def _days(text: str) -> tuple[int, int] | None:
     """ "5" or "5-10" as the least and most days; None when it is neither."""
-    low, _, high = text.replace("–", "-").removesuffix("days").replace(" ", "").partition("-")
+    for word in understood("days"):
+        text = text.removesuffix(word)
+    low, _, high = text.replace("–", "-").replace(" ", "").partition("-")
     if low.isdecimal() and (high or low).isdecimal() and int(low) <= int(high or low) <= 10_000:
         return int(low), int(high or low)
     return None

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from partsdb.attributes import Attribute
 from partsdb.errors import BadInput, Finding
-from partsdb.family import Attribute, Family
+from partsdb.family import Family
 from partsdb.importers.layout import Carried
 from partsdb.importers.rows import Row
 from partsdb.model import Spec, Value

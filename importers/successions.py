@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from partsdb.importers.identity import record_id
-from partsdb.importers.listing import Column, Subject
+from partsdb.importers.listing import ListColumn, Subject, with_headers
 from partsdb.importers.rows import Row
 from partsdb.lineage import FAR, Lineage, TooLong, end_label, label
 from partsdb.records import SUCCESSIONS, Succession, SuccessionKind
@@ -76,13 +76,14 @@ SUBJECTS = (
     Subject(
         "successions",
         "numbers and makers that succeed one another",
-        (
-            Column("kind", "relation", ("kind", "how")),
-            Column("maker", "old maker", ("maker", "manufacturer")),
-            Column("number", "old number", ("number", "designation", "part number", "superseded")),
-            Column("to_maker", "new maker", ("to maker",)),
-            Column("to_number", "new number", ("to number", "replacement", "superseded by", "replaced by")),
-            Column("since", "since", ("date", "from")),
+        with_headers(
+            "successions",
+            ListColumn("kind", "relation"),
+            ListColumn("maker", "old maker"),
+            ListColumn("number", "old number"),
+            ListColumn("to_maker", "new maker"),
+            ListColumn("to_number", "new number"),
+            ListColumn("since", "since"),
         ),
         _successions,
         Succession,

@@ -7,12 +7,10 @@ from datetime import date
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from partsdb.importers.identity import record_id
-from partsdb.importers.listing import Column, Subject
+from partsdb.importers.listing import ListColumn, Subject, with_headers
 from partsdb.importers.rows import Row
 from partsdb.records import Calendar, Service, Supplier
-
-_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-_WORKWEEK = (0, 1, 2, 3, 4)
+from partsdb.weekdays import WORKWEEK, weekdays
 
 
 def _suppliers(rows: Iterable[Row]) -> Iterator[tuple[Row, Sequence[object]]]:
@@ -88,16 +86,16 @@ def _closures(row: Row) -> tuple[date, ...]:
 
 def _weekdays(row: Row, target: str) -> tuple[int, ...]:
     """Weekdays from "mon-fri" or "mon|wed|fri"; Monday to Friday when nothing is said."""
-    said = row.text(target).casefold()
+    said = row.text(target)
     if not said:
-        return _WORKWEEK
+        return WORKWEEK
     days: set[int] = set()
     for piece in said.replace(",", "|").split("|"):
-        first, _, last = piece.strip().partition("-")
-        if first[:3] not in _DAYS or (last or first).strip()[:3] not in _DAYS:
+        some = weekdays(piece)
+        if some is None:
             row.fault(target, said, "weekdays like mon-fri or mon|wed|fri")
-            return _WORKWEEK
-        days |= set(range(_DAYS.index(first[:3]), _DAYS.index((last or first).strip()[:3]) + 1))
+            return WORKWEEK
+        days |= set(some)
     return tuple(sorted(days))
 
 
@@ -105,26 +103,27 @@ SUBJECTS = (
     Subject(
         "suppliers",
         "suppliers and their services",
-        (
-            Column("name", "supplier", ("name", "vendor", "firm"), needed=True),
-            Column("zone", "time zone", ("zone",), needed=True),
-            Column("country", "country", ("country code",), needed=True),
-            Column("region", "region"),
-            Column("weekdays", "works on", ("weekdays", "working days")),
-            Column("closures", "closed on", ("closures", "holidays")),
-            Column("minimum_order", "minimum order", ("minimum",)),
-            Column("currency", "currency"),
-            Column("telephone", "telephone", ("phone", "tel")),
-            Column("returns", "refund on return", ("returns",)),
-            Column("repairs", "repairs", ("rewinds",)),
-            Column("service", "service", ("delivery service", "carrier")),
-            Column("cut_off", "cut-off", ("cut off", "order by", "cutoff"), needed=True),
-            Column("handling_days", "handling days", ("handling",)),
-            Column("transit_days", "transit days", ("transit",), needed=True),
-            Column("freight", "freight", ("carriage", "shipping"), needed=True),
-            Column("collect", "collect", ("collection",)),
-            Column("customs_days", "customs days", ("customs",)),
-            Column("delivers", "delivers on", ("delivers", "delivery days")),
+        with_headers(
+            "suppliers",
+            ListColumn("name", "supplier", needed=True),
+            ListColumn("zone", "time zone", needed=True),
+            ListColumn("country", "country", needed=True),
+            ListColumn("region", "region"),
+            ListColumn("weekdays", "works on"),
+            ListColumn("closures", "closed on"),
+            ListColumn("minimum_order", "minimum order"),
+            ListColumn("currency", "currency"),
+            ListColumn("telephone", "telephone"),
+            ListColumn("returns", "refund on return"),
+            ListColumn("repairs", "repairs"),
+            ListColumn("service", "service"),
+            ListColumn("cut_off", "cut-off", needed=True),
+            ListColumn("handling_days", "handling days"),
+            ListColumn("transit_days", "transit days", needed=True),
+            ListColumn("freight", "freight", needed=True),
+            ListColumn("collect", "collect"),
+            ListColumn("customs_days", "customs days"),
+            ListColumn("delivers", "delivers on"),
         ),
         _suppliers,
         Supplier,

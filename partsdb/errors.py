@@ -2,7 +2,7 @@
 
     PartsError                 one clear line; the command ends with code 2 and nothing is changed
     ├── BadInput               what was typed can't be understood: type it differently
-    │   └── BadText            ... and a marker shows the place in the text
+    │   └── BadText            ... and says the place in the text
     ├── NotFound               the thing named is not in the records: look at the list, or add it
     ├── BadData                a file has faulty rows: mend them (carries every Finding)
     ├── StoreTrouble           the database can't be used: locked, read-only, full, damaged, too new
@@ -36,7 +36,7 @@ class BadInput(PartsError):
 class BadText(BadInput):
     """A text that can't be read, with the place of the fault.
 
-    `start` and `end` are indices into `text`; `marker()` draws them.
+    `start` and `end` are indices into `text`; the fault has at least one glyph.
     """
 
     def __init__(self, what: str, text: str, start: int, end: int, do: str = "") -> None:
@@ -45,10 +45,6 @@ class BadText(BadInput):
         self.text = text
         self.start = start
         self.end = max(end, start + 1)
-
-    def marker(self) -> str:
-        """The text, and below it a marker under the fault."""
-        return f"{self.text}\n{' ' * self.start}{'^' * (self.end - self.start)}"
 
     def __str__(self) -> str:
         place = f"at {self.text[self.start : self.end]!r}" if self.start < len(self.text) else "at the end"

@@ -1,7 +1,7 @@
 """What a family may say of its kind of part, and the registry of families.
 
-A family is one file in `families/`. What the decoder, the store, the shortlist or the planner must enumerate
-is data (frozen fields); what is only evaluated is a plain function. No rule language, no base classes.
+A family is one folder in `families/`, written with `partsdb.kit`. What the decoder, the store, the shortlist or the
+planner must enumerate is data (frozen fields); what is only evaluated is a plain function. No base classes.
 
 How a family is read off a plate: each Field lists the rows of values it can take and the Writings a plate may
 use for them. The shared decoder writes every row in every way and compares with what is legible, so a family
@@ -19,47 +19,21 @@ Template grammar of a Writing:
 from __future__ import annotations
 
 import pkgutil
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib import import_module
 from typing import Any, Literal
 
-from partsdb.duty import Duty
+from partsdb.attributes import Attribute
+from partsdb.duty import TERMS, Duty, Term
 from partsdb.errors import NotFound
-from partsdb.model import Change, Life, Limit, Requirement, Spec, Value
-from partsdb.quantities import spoken, unit
+from partsdb.model import Change, Life, Limit, Moot, Question, Spec, Value, Weight
+from partsdb.place import Place
+from partsdb.quantities import unit
 from partsdb.records import Units
 from partsdb.source import Source
 from partsdb.spelling import meant
-
-
-@dataclass(frozen=True, slots=True)
-class Attribute:
-    """One rated or dimensional property.
-
-    unit: the unit it is shown in ("µF", "V", "mm"); "" for a pure number; None for a code word.
-    codes: allowed code words with their title ("run" -> "run, continuous"); spellings: how plates write a code
-    word; rel_tol: what "equal" means for the number [-]; ladder: an ordered list of codes, worst first.
-    identity: it says what the part is (two parts that differ in it are different specifications).
-    header: column names under which lists carry it, lower case. beside: the second unit a number is shown in,
-    set by `families` for a shop that works in inches.
-    """
-
-    name: str
-    title: str
-    unit: str | None
-    identity: bool = False
-    rel_tol: float = 1e-6
-    codes: Mapping[str, str] = field(default_factory=dict)
-    spellings: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    ladder: tuple[str, ...] = ()
-    header: tuple[str, ...] = ()
-    beside: str = ""
-
-    def spoken(self, low: float | None, high: float | None) -> str:
-        """A number or range of it as a person says it: "440 V", "18.8 to 21.2 µF", "at least 440 V"."""
-        return spoken(low, high, self.unit or "", self.beside)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,9 +95,10 @@ class Consistency:
 
 @dataclass(frozen=True, slots=True)
 class Measurement:
-    """How an attribute is measured: tool, accuracy (sd = sd_abs + sd_rel·value, SI), wear, effort, caution.
+    """How an attribute, or a duty term of the place, is measured.
 
-    worn: "below" when wear or ageing only ever lowers the reading (shafts, run capacitors), "above" when it
+    attribute: its name, or the term's; sd_abs, sd_rel: accuracy, sd = sd_abs + sd_rel·value [SI]; caution: what to
+    mind. worn: "below" when wear or ageing only ever lowers the reading (shafts, run capacitors), "above" when it
     raises it (belts, chains, lip bores); worn_sd: scale of that shift relative to the value [-].
     """
 
@@ -137,19 +112,55 @@ class Measurement:
     worn_sd: float = 0.0
 
 
+Relation = Literal["is", "is not", "<", ">="]
+Condition = tuple[str, Relation, float | str]  # attribute or duty term, relation, value [SI or code word]
+
+
 @dataclass(frozen=True, slots=True)
 class Hazard:
     """What can hurt: applies when all of `when` hold; an unknown counts as holding.
 
-    when: (attribute or duty term, "is" / "is not" / "<" / ">=", value); empty = always. figures works out
-    joules, seconds, ohms for this part: (label, value with unit) pairs.
+    when: empty = always. figures works out joules, seconds, ohms for this part: (label, value with unit) pairs.
+    short: the same in at most 56 characters, for the first line of an answer.
     """
 
     id: str
     text: str
     source: Source
-    when: tuple[tuple[str, Literal["is", "is not", "<", ">="], float | str], ...] = ()
+    when: tuple[Condition, ...] = ()
     figures: Callable[[Spec, Duty], tuple[tuple[str, str], ...]] | None = None
+    short: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Needed:
+    """A duty term that a family can't do without: unstated, it is a question. `why`: what hangs on it."""
+
+    term: str
+    weight: Weight
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Hurt:
+    """A duty term for which a family has no rule and which can hurt: stated, it is a question.
+
+    ask: whom to ask, or what to find out; word: only this code word hurts ("DC"; "" = any); above: only a number above
+    this does [SI].
+    """
+
+    term: str
+    weight: Weight
+    why: str
+    ask: str
+    word: str = ""
+    above: float | None = None
+
+    def by(self, stated: float | str) -> bool:
+        """Whether what is stated hurts."""
+        if isinstance(stated, str):
+            return stated == self.word if self.word else True
+        return self.above is None or stated > self.above
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,7 +214,8 @@ def _no_values(spec: Spec) -> tuple[Value, ...]:
     return ()
 
 
-def _no_changes(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
+def no_changes(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
+    """Nothing cures it."""
     return ()
 
 
@@ -215,6 +227,11 @@ def _no_suspects(spec: Spec, duty: Duty) -> tuple[Suspect, ...]:
     return ()
 
 
+def no_figures(place: Place) -> dict[str, str | float | None]:
+    """No figures of its own."""
+    return {}
+
+
 def _one_piece(spec: Spec, duty: Duty) -> int:
     return 1
 
@@ -223,38 +240,49 @@ def _same_qualifier(offered: str, needed: str) -> bool:
     return offered == needed
 
 
+Rule = Limit | Question | Moot
+
+
 @dataclass(frozen=True, slots=True)
 class Family:
     """All we know of a kind of part. See the module docstring and DEVELOPERS.md, "Adding a family".
 
     words: what people call it, lower case, for choosing the family and for prior odds. prior: relative
-    frequency among parts on old machines [-]. ask: duty terms worth asking for, most decisive first.
-    require: (specification, duty) -> limits; the only rule from plate and duty to limits. derive: what follows
-    from a specification (dimensions from a designation, bounds on ratings), every Value with its source.
+    frequency among parts on old machines [-]. ask: duty terms worth asking for, most decisive first; answers: the
+    duty terms that its rules look at; needs: those whose absence is a question; hurt_by: those without a rule whose
+    presence is one; terms: its own, beside the vocabulary's. require: place -> limits and questions, the only rule
+    from plate and duty to what is asked (None where nobody knows: the attribute's silence speaks; see kit.coverage).
+    derive: what follows from a specification (dimensions from a designation, bounds on ratings), every Value with its
+    source.
     cures: changes that cure a breach. qualifies: whether a rating under the offered qualifier serves a limit's
     qualifier ("AC-3@440V" serves "AC-3@400V"). in_place: judge the part that sits there under changed duty.
     life: (specification of the part, duty) -> expected life. goes_with: what is ordered with it;
     after_fitting: what to check on arrival and after fitting, with figures; shelf_test: the pass test that
     makes a shelf part of unknown condition fit for use, with figures.
+    figures: what its texts name in curly brackets, worked
+    out for a part and its duty; told: the rows its texts were made from, as they stand in its file of words.
     title_of: a short trade name for a specification ("25 µF 440 V AC run"). pieces: how many pieces of the
     part the place takes at once (a set of four belts).
     """
 
     name: str
     title: str
-    version: int
     attributes: tuple[Attribute, ...]
     fields: tuple[Field, ...]
     measurements: tuple[Measurement, ...]
     hazards: tuple[Hazard, ...]
-    require: Callable[[Spec, Duty], tuple[Limit, ...]]
+    require: Callable[[Place], Iterable[Rule | None]]
     title_of: Callable[[Spec], str]
     words: tuple[str, ...] = ()
     prior: float = 1.0
     ask: tuple[str, ...] = ()
+    answers: frozenset[str] = frozenset()
+    needs: tuple[Needed, ...] = ()
+    hurt_by: tuple[Hurt, ...] = ()
+    terms: tuple[Term, ...] = ()
     consistency: tuple[Consistency, ...] = ()
     derive: Callable[[Spec], tuple[Value, ...]] = _no_values
-    cures: Callable[[Limit, Spec, Duty], tuple[Change, ...]] = _no_changes
+    cures: Callable[[Limit, Spec, Duty], tuple[Change, ...]] = no_changes
     qualifies: Callable[[str, str], bool] = _same_qualifier
     life: Callable[[Spec, Duty], Life] | None = None
     combinations: tuple[Combination, ...] = ()
@@ -265,12 +293,12 @@ class Family:
     shelf_test: Callable[[Spec, Duty], tuple[str, ...]] = _no_texts
     pieces: Callable[[Spec, Duty], int] = _one_piece
     install_hours: float = 1.0
-    renamed: Mapping[str, str] = field(default_factory=dict)
+    figures: Callable[[Place], Mapping[str, str | float | None]] = no_figures
+    told: Mapping[str, Sequence[Mapping[str, Any]]] = field(default_factory=dict)
 
     def attribute(self, name: str) -> Attribute:
         """The attribute of that name (a variant's "#n" and a qualifier's "@..." are dropped)."""
         bare = name.split("#")[0].split("@")[0]
-        bare = self.renamed.get(bare, bare)
         for found in self.attributes:
             if found.name == bare:
                 return found
@@ -278,16 +306,26 @@ class Family:
         guess = meant(name, (word for a in self.attributes for word in (a.name, a.title)))
         raise NotFound(f"{self.title} has no attribute {name!r}", f"{guess}It has: {known}")
 
+    @property
+    def of_the_part(self) -> tuple[Measurement, ...]:
+        """The measurements that are taken on the part itself; the others are of its place and become a duty."""
+        names = {a.name for a in self.attributes}
+        return tuple(m for m in self.measurements if m.attribute in names)
+
     def complete(self, spec: Spec) -> Spec:
         """The specification with what follows from it; what is stated is never overwritten by what is derived."""
         stated = {(v.attribute, v.qualifier) for v in spec.values}
         return spec.plus(v for v in self.derive(spec) if (v.attribute, v.qualifier) not in stated)
 
+    def place(self, spec: Spec, duty: Duty) -> Place:
+        """The place that held `spec` and asks `duty`, as the family's rules see it."""
+        named = {a.name: a for a in self.attributes}
+        return Place(named, vocabulary((self,)), self.complete(spec), duty)
 
-def requirement(family: Family, spec: Spec, duty: Duty, weight: float = 1.0) -> Requirement:
-    """The envelope of a place that held `spec` and asks `duty`."""
-    full = family.complete(spec)
-    return Requirement(weight, full, family.require(full, duty))
+
+def vocabulary(kinds: Iterable[Family]) -> Mapping[str, Term]:
+    """The duty terms by name: everybody's, and those that these families bring."""
+    return {term.name: term for term in (*TERMS, *(own for kind in kinds for own in kind.terms))}
 
 
 @cache

@@ -45,11 +45,6 @@ def at_least(ladder: Sequence[str], word: str) -> tuple[str, ...]:
     return tuple(ladder[rank(ladder, word) :])
 
 
-def at_most(ladder: Sequence[str], word: str) -> tuple[str, ...]:
-    """The class and every worse one, worst first."""
-    return tuple(ladder[: rank(ladder, word) + 1])
-
-
 def steps(ladder: Sequence[str], offered: str, needed: str) -> int:
     """How many classes `offered` lies above `needed`; negative when below."""
     return rank(ladder, offered) - rank(ladder, needed)

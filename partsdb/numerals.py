@@ -17,6 +17,7 @@ import unicodedata
 from dataclasses import dataclass
 
 from partsdb.errors import BadText
+from partsdb.tables import load
 
 HUGEST = 1e15  # nothing on a plate is larger; beyond it a number is a serial number or a slip
 _SIGNS = {"+": 1.0, "-": -1.0, "−": -1.0}
@@ -31,7 +32,9 @@ _GROUPED = re.compile(
 )
 _LIST_OR_THOUSANDS = re.compile(r"[1-9][0-9]{2},(?!000)[0-9]{3}(?![0-9.,])")
 _DECIMAL = re.compile(r"(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
-_DENOMINATORS = frozenset((2, 3, 4, 6, 8, 10, 12, 16, 32, 64))
+_DENOMINATORS = frozenset(
+    int(row["denominator"]) for row in load("fraction_denominators").rows if row["read"] == "yes"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +52,8 @@ class Numeral:
 def scan(text: str, at: int = 0) -> Numeral | None:
     """The longest number that starts at `at`, without sign; None when none does.
 
-    A bare a/b counts as a fraction when a < b, in lowest terms, and b is a denominator in use (halves to
-    64ths, tenths, twelfths; anything up to 1/100).
+    A bare a/b counts as a fraction when a < b, in lowest terms, and b is a denominator in use (table
+    fraction_denominators; 1/b up to 1/100).
 
     >>> scan("1 1/2 HP").value, scan("2,5 A").value, scan("220/440 V").value
     (1.5, 2.5, 220.0)

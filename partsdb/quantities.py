@@ -24,8 +24,8 @@ from partsdb.units import Unit, from_si, show, spoken, to_si, unit, units
 
 __all__ = ["Quantity", "Unit", "from_si", "parse", "parse_number", "show", "spoken", "to_si", "unit", "units"]
 
-Kind = Literal["", "AC", "DC"]
-_KINDS: Mapping[str, Kind] = {"": "", "AC": "AC", "DC": "DC"}
+Current = Literal["", "AC", "DC"]
+_KINDS: Mapping[str, Current] = {"": "", "AC": "AC", "DC": "DC"}
 LONGEST = 300  # characters; a plate's line is shorter, and reading stays quick
 _WHOLE_ONLY = frozenset(
     ("voltage", "frequency", "rotational speed", "temperature", "reactive power", "phases")
@@ -46,7 +46,7 @@ class Quantity:
     high: float
     unit: str
     dimension: str
-    kind: Kind = ""
+    kind: Current = ""
     minus: float | None = None
     plus: float | None = None
     start: int = 0
@@ -227,6 +227,6 @@ def _quantity(text: str, low: _Item, high: _Item) -> Iterator[Quantity]:
             raise BadText("tolerance of nothing", text, high.numeral.start, high.end, "Check the digits")
         minus = plus = minus * high.unit.factor / last
     symbol = high.unit.symbol if high.unit else ""
-    kinds: tuple[Kind, ...] = ("AC", "DC") if high.kind == "AC/DC" else (_KINDS[high.kind],)
+    kinds: tuple[Current, ...] = ("AC", "DC") if high.kind == "AC/DC" else (_KINDS[high.kind],)
     for kind in kinds:
         yield Quantity(first, last, symbol, dimension, kind, minus, plus, low.numeral.start, high.end)

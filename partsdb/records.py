@@ -14,6 +14,7 @@ from typing import Literal
 
 from partsdb.model import Measured, Spec, WayOut
 from partsdb.money import Money
+from partsdb.weekdays import WORKWEEK
 
 Condition = Literal["new", "used and tested", "unknown", "suspect"]
 Units = Literal["metric", "inch"]
@@ -38,7 +39,7 @@ class Calendar:
     zone: str
     country: str
     region: str = ""
-    weekdays: tuple[int, ...] = (0, 1, 2, 3, 4)
+    weekdays: tuple[int, ...] = WORKWEEK
     closures: tuple[date, ...] = ()
 
 
@@ -125,7 +126,7 @@ class Service:
     freight: Money = Money(0, "GBP")
     collect: bool = False
     customs_days: tuple[int, int] = (0, 0)
-    delivers: tuple[int, ...] = (0, 1, 2, 3, 4)
+    delivers: tuple[int, ...] = WORKWEEK
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,6 +207,32 @@ class Job:
     late_day: Money
     lost_order: Money | None = None
     way_out: tuple[WayOut, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedLine:
+    """How a line of the plan stood when the job's orders were placed. order_by None: nothing was to be ordered."""
+
+    option: str
+    title: str
+    p_in_time: float
+    order_by: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OrderedPlan:
+    """The plan a job's orders were last placed by, to compare the next one with. id: the job's; probability: of
+    being in time, as it looked then [-]."""
+
+    id: str
+    made_at: datetime
+    probability: float
+    lines: tuple[PlannedLine, ...] = ()
+
+    @property
+    def options(self) -> tuple[str, ...]:
+        """The options that the plan chose."""
+        return tuple(dict.fromkeys(line.option for line in self.lines))
 
 
 @dataclass(frozen=True, slots=True)

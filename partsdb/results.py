@@ -1,6 +1,7 @@
 """What the services hand to the outputs: everything known about one failure, and everything on record.
 
-Frozen like the values of model.py; they join records with verdicts, so they stand above both.
+Frozen like the values of model.py; they join records with verdicts, so they stand above both, and below the stages:
+planning takes its ways from them.
 """
 
 from __future__ import annotations
@@ -9,8 +10,20 @@ from dataclasses import dataclass
 
 from partsdb.duty import Duty
 from partsdb.family import Family, Suspect
-from partsdb.model import Caution, Identification, Outcome, Requirement, Spec, Verdict
-from partsdb.records import Delivery, Inquiry, Machine, Offer, Part, Position, Shop, Supplier, Units
+from partsdb.model import Caution, Identification, Need, Outcome, Requirement, Spec, Verdict
+from partsdb.records import (
+    Decision,
+    Delivery,
+    Inquiry,
+    Machine,
+    Offer,
+    Part,
+    Position,
+    Shop,
+    Supplier,
+    Temporary,
+    Units,
+)
 
 FITTABLE: tuple[Outcome, ...] = ("straight swap", "fits with work")
 
@@ -91,3 +104,25 @@ class Found:
             if self.family and hypothesis.spec.family == self.family.name:
                 return hypothesis.spec
         return None
+
+
+@dataclass(frozen=True, slots=True)
+class MachineRecord:
+    """Everything decided on one machine."""
+
+    machine: Machine
+    positions: tuple[Position, ...]
+    decisions: tuple[Decision, ...]
+    register: tuple[Temporary, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """One scene of the demo: its title and the result behind it. said: what is told before that; needs, zone: what a
+    plan is shown with."""
+
+    title: str
+    data: object
+    said: tuple[str, ...] = ()
+    needs: tuple[Need, ...] = ()
+    zone: str = "UTC"

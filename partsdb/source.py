@@ -6,6 +6,7 @@ Every number that decides something carries a Source; every answer can print it.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Literal
 
 Status = Literal[
@@ -29,6 +30,16 @@ class Source:
 
     def __str__(self) -> str:
         return f"{self.citation} ({self.status})"
+
+
+@dataclass(frozen=True, slots=True)
+class Provenance:
+    """Where a record came from: the list and its row, when, and how it was read."""
+
+    source: str
+    row: int
+    importer: str
+    at: datetime
 
 
 UNSTATED = Source("not stated", "stated")

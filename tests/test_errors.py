@@ -27,12 +27,10 @@ def test_an_error_says_what_is_wrong_and_then_what_to_do() -> None:
     assert str(PartsError("the list is empty")) == "the list is empty"
 
 
-@pytest.mark.parametrize(
-    ("start", "end", "marker"), [(0, 1, "^"), (3, 6, "   ^^^"), (6, 6, "      ^"), (5, 2, "     ^")]
-)
-def test_the_marker_stands_under_the_fault_and_is_never_empty(start: int, end: int, marker: str) -> None:
+@pytest.mark.parametrize(("start", "end", "behind"), [(0, 1, 1), (3, 6, 6), (6, 6, 7), (5, 2, 6)])
+def test_the_place_of_a_fault_is_never_empty(start: int, end: int, behind: int) -> None:
     fault = BadText("bad", "25 MFX", start, end)
-    assert fault.marker() == "25 MFX\n" + marker
+    assert (fault.start, fault.end) == (start, behind)
 
 
 def test_a_fault_behind_the_text_is_at_the_end() -> None:

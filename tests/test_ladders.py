@@ -3,7 +3,7 @@ import math
 import pytest
 
 from partsdb.errors import BadInput
-from partsdb.ladders import at_least, at_most, decade, nearest, next_up, rank, series, steps
+from partsdb.ladders import at_least, decade, nearest, next_up, rank, series, steps
 
 INSULATION = ("A", "E", "B", "F", "H")
 
@@ -12,12 +12,6 @@ def test_same_class_or_better_keeps_the_class_itself_and_drops_the_one_below() -
     assert at_least(INSULATION, "B") == ("B", "F", "H")
     assert at_least(INSULATION, "H") == ("H",)
     assert at_least(INSULATION, "A") == INSULATION
-
-
-def test_at_most_is_the_other_side_of_at_least() -> None:
-    for word in INSULATION:
-        assert set(at_least(INSULATION, word)) & set(at_most(INSULATION, word)) == {word}
-        assert set(at_least(INSULATION, word)) | set(at_most(INSULATION, word)) == set(INSULATION)
 
 
 def test_steps_are_positive_above_zero_at_and_negative_below_the_needed_class() -> None:

@@ -2,6 +2,14 @@
 
 `main` is the console entry. A PartsError, or a mistake in the command line, is one clear line on standard
 error and exit code 2; nothing has been changed then. Nothing heavy is imported before a command runs.
+
+    app          the program and its own options    edge         the terminal's side of every command
+    talk         the conversation                   look         identify, equivalents, words
+    setup        shop, machines, positions, shelf   ordering     jobs, plans, orders
+    keeping      decisions, history, the demo       sources      disputes, numbers
+    bringing     import                             safekeeping  backup, restore, check, export
+
+May import everything.
 """
 
 from __future__ import annotations
@@ -69,7 +77,7 @@ def _message(fault: BaseException) -> str:
 
 
 def _complain(text: str) -> int:
-    from partsdb.outputs.words import clean
+    from partsdb.guard import clean
 
     print(" ".join(clean(text).split()), file=sys.stderr)
     return 2

@@ -165,7 +165,7 @@ def _say(text: str) -> None:
 
 
 def _ask(prompt: str) -> str:
-    from partsdb.outputs.words import clean
+    from partsdb.guard import clean
 
     print(" ".join(clean(prompt).split()), end=" ", file=sys.stderr, flush=True)
     return input().strip()

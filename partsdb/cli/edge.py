@@ -29,7 +29,7 @@ Measured = Annotated[
 Seen = Annotated[
     list[str], typer.Option("--seen", "-s", help='What you plainly see on it: "closure=open", "poles=3".')
 ]
-Kind = Annotated[str, typer.Option("--kind", "-k", help="The kind of part, when you know it.")]
+KindOption = Annotated[str, typer.Option("--kind", "-k", help="The kind of part, when you know it.")]
 DutyTerms = Annotated[
     list[str], typer.Option("--duty", "-d", help='What the place asks: "working_voltage=430 V".')
 ]
@@ -116,7 +116,7 @@ def show(lines: Sequence[str], data: Any, as_json: bool) -> None:
 
         print(json.dumps(plain(data), ensure_ascii=False, indent=1))
     else:
-        from partsdb.outputs.words import clean
+        from partsdb.guard import clean
 
         print("\n".join(clean(line).rstrip() for line in lines))
 

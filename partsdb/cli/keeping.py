@@ -92,8 +92,10 @@ def demo(
     as_json: Json = False,
 ) -> None:
     """Play an invented week at a rope works, on a throw-away database."""
+    from partsdb.outputs.demo import scene_lines
     from partsdb.services.demo import play
 
     with progress("demo") as on_progress:
-        story = play(width(), runs=runs, on_progress=on_progress)
-    show([line for scene in story for line in (*scene.lines, "")], story, as_json)
+        story = [(scene, scene_lines(scene, width())) for scene in play(runs=runs, on_progress=on_progress)]
+    data = [{"title": scene.title, "lines": lines, "data": scene.data} for scene, lines in story]
+    show([line for _, lines in story for line in (*lines, "")], data, as_json)

@@ -14,7 +14,7 @@ from partsdb.cli.edge import (
     Explain,
     Fragments,
     Json,
-    Kind,
+    KindOption,
     Measured,
     Seen,
     edge,
@@ -42,7 +42,7 @@ def identify(
     fragments: Fragments = [],
     measured: Measured = [],
     seen: Seen = [],
-    kind: Kind = "",
+    kind: KindOption = "",
     machine: Machine = "",
     explain: Explain = False,
     as_json: Json = False,
@@ -65,7 +65,7 @@ def equivalents(
     fragments: Fragments = [],
     measured: Measured = [],
     seen: Seen = [],
-    kind: Kind = "",
+    kind: KindOption = "",
     machine: Machine = "",
     position: Place = "",
     duty: DutyTerms = [],
@@ -93,26 +93,19 @@ def look(
     seen: list[str] | None = None,
 ) -> Found:
     """The look-up behind these commands; without a database it works from the families alone."""
+    from partsdb.reading.measuring import duty_from
+    from partsdb.reading.seeing import seen_answers
     from partsdb.results import Known
-    from partsdb.services.inquiries import look_up, new_inquiry
+    from partsdb.services.inquiries import Said, look_up, new_inquiry
     from partsdb.services.loading import Where, known, where
-    from partsdb.services.measuring import duty_from
-    from partsdb.services.seeing import seen_answers
     from partsdb.services.sources import with_notes
 
     with progress("looking") as on_progress, at.store() if at.exists() or machine else nullcontext() as store:
         place = where(store, machine, position) if store else Where()
         units = store.units if store else "metric"
-        inquiry = new_inquiry(
-            fragments,
-            measured,
-            at.now,
-            family=kind,
-            machine_id=place.machine_id,
-            position_id=place.position_id,
-            answers=duty_from(duty or [], units) | seen_answers(seen or []),
-            units=units,
-        )
+        answers = duty_from(duty or [], units) | seen_answers(seen or [])
+        said = Said(tuple(fragments), tuple(measured), kind, place, answers, units)
+        inquiry = new_inquiry(said, at.now)
         found = look_up(inquiry, known(store) if store else Known(), on_progress=on_progress)
         return with_notes(found, store) if store else found
 

@@ -14,7 +14,7 @@ from partsdb.cli.edge import (
     Explain,
     Fragments,
     Json,
-    Kind,
+    KindOption,
     Measured,
     Seen,
     edge,
@@ -120,7 +120,7 @@ def job_want(
     measured: Measured = [],
     seen: Seen = [],
     title: Annotated[str, typer.Option(help="What you call it.")] = "",
-    kind: Kind = "",
+    kind: KindOption = "",
     position: Annotated[str, typer.Option("--position", help="Where it sits on the machine.")] = "",
     duty: DutyTerms = [],
     hours: Annotated[float, typer.Option(help="Shop hours to fit it.", min=0)] = 1.0,
@@ -129,29 +129,25 @@ def job_want(
     ] = 1.0,
 ) -> None:
     """Add a part to what the job waits for, from what can be read and measured."""
+    from partsdb.reading.measuring import duty_from
+    from partsdb.reading.seeing import seen_answers
     from partsdb.records import Job
+    from partsdb.services.inquiries import Said
     from partsdb.services.loading import where
-    from partsdb.services.measuring import duty_from
-    from partsdb.services.seeing import seen_answers
     from partsdb.services.wanting import want
 
     at = edge(context)
     with at.store() as store:
         found = store.find(Job, job)
-        place = where(store, found.machine_id, position)
-        inquiry, wanted = want(
-            found,
-            fragments,
-            measured,
-            at.now,
-            title=title,
-            kind=kind,
-            place=place,
-            answers=duty_from(duty, store.units) | seen_answers(seen),
-            hours=hours,
-            exists=exists,
-            units=store.units,
+        said = Said(
+            tuple(fragments),
+            tuple(measured),
+            kind,
+            where(store, found.machine_id, position),
+            duty_from(duty, store.units) | seen_answers(seen),
+            store.units,
         )
+        inquiry, wanted = want(found, said, at.now, title=title, hours=hours, exists=exists)
         store.put(inquiry, wanted)
     show([f"{wanted.title}: wanted for {found.name}."], wanted, False)
 
@@ -195,10 +191,11 @@ def plan(
     explain: Explain = False,
     as_json: Json = False,
 ) -> None:
-    """Say what to order, from whom, by which hour, and how sure that is. Orders already placed are kept."""
+    """Say what to order, from whom, by which hour, and how sure that is. Orders already placed are kept, and what has
+    changed since is said."""
     from partsdb.outputs.ordering import plan_lines
     from partsdb.services.loading import job_file, known
-    from partsdb.services.orders import plan_job
+    from partsdb.services.orders import Ask, plan_job
 
     if target is not None and budget:
         raise BadInput("a target and a budget can't both be asked", "Give one of --target and --budget")
@@ -207,17 +204,7 @@ def plan(
     with at.store() as store:
         file, records = job_file(store, job), known(store)
     with progress("planning") as on_progress:
-        made = plan_job(
-            file.job,
-            file.wanted,
-            file.inquiries,
-            records,
-            at.now,
-            target=target,
-            budget=most,
-            runs=runs,
-            on_progress=on_progress,
-        )
+        made = plan_job(file, records, at.now, Ask(target, most, runs=runs), on_progress)
     zone = made.shop.calendar.zone
     show(plan_lines(made.plan, made.needs, zone, width(), explain=explain), made.plan, as_json)
 
@@ -226,16 +213,14 @@ def order_place(context: typer.Context, job: str, target: Target = None, as_json
     """Record that the plan's orders were placed now."""
     from partsdb.outputs.lists import order_lines
     from partsdb.services.loading import job_file, known
-    from partsdb.services.orders import names_of, orders_for, plan_job
+    from partsdb.services.orders import Ask, names_of, ordered_plan, orders_for, plan_job
 
     at = edge(context)
     with at.store() as store, progress("planning") as on_progress:
         file, records = job_file(store, job), known(store)
-        made = plan_job(
-            file.job, file.wanted, file.inquiries, records, at.now, target=target, on_progress=on_progress
-        )
+        made = plan_job(file, records, at.now, Ask(target), on_progress)
         orders = orders_for(made, at.now)
-        store.put(*orders)
+        store.put(*orders, *([ordered_plan(made)] if orders else []))
     show(order_lines(orders, names_of(records, file.wanted), width()), orders, as_json)
 
 

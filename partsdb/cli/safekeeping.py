@@ -52,8 +52,17 @@ def restore(
     show(restored_lines(done.backup, done.aside, width()), done, as_json)
 
 
-def check(context: typer.Context, as_json: Json = False) -> None:
+def check(
+    context: typer.Context,
+    kinds: Annotated[
+        bool, typer.Option("--families", help="Check what the program knows of each kind of part instead.")
+    ] = False,
+    as_json: Json = False,
+) -> None:
     """Check the records for damage and contradictions; exit code 1 when there are some."""
+    if kinds:
+        _check_kinds(as_json=as_json)
+        return
     from partsdb.outputs.safekeeping import check_lines
     from partsdb.services.safekeeping import checked
 
@@ -61,6 +70,18 @@ def check(context: typer.Context, as_json: Json = False) -> None:
         found = checked(store)
     show(check_lines(found.database, found.faults, found.newest, width()), found, as_json)
     if found.faults:
+        raise typer.Exit(1)
+
+
+def _check_kinds(*, as_json: bool) -> None:
+    from partsdb.family import families
+    from partsdb.kit import faults
+    from partsdb.outputs.safekeeping import kinds_checked
+
+    with progress("trying the rules of every kind"):
+        found = {name: faults(family) for name, family in families().items()}
+    show(kinds_checked(found, width()), found, as_json)
+    if any(found.values()):
         raise typer.Exit(1)
 
 

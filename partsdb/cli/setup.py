@@ -7,7 +7,7 @@ from uuid import uuid4
 
 import typer
 
-from partsdb.cli.edge import DutyTerms, Json, Kind, edge, show, width
+from partsdb.cli.edge import DutyTerms, Json, KindOption, edge, show, width
 from partsdb.errors import BadInput
 
 Sets = Annotated[list[str], typer.Option("--set", help='A value: "voltage_ac=440 V", "service=run".')]
@@ -64,8 +64,8 @@ def shop_set(
     from dataclasses import replace
 
     from partsdb.money import money
+    from partsdb.reading.measuring import duty_from
     from partsdb.services.entering import changed_shop, rates_from, shop_from
-    from partsdb.services.measuring import duty_from
 
     stated = duty_from(
         [f"supply_voltage={supply}"] * bool(supply) + [f"supply_frequency={hertz}"] * bool(hertz)
@@ -118,9 +118,9 @@ def machine_add(
     notes: Annotated[str, typer.Option(help="Anything worth knowing.")] = "",
 ) -> None:
     """Add a machine."""
+    from partsdb.reading.measuring import supply_on_plate
     from partsdb.records import Machine
     from partsdb.services.entering import name_from, year_from
-    from partsdb.services.measuring import supply_on_plate
 
     volts, hertz = supply_on_plate(plate)
     name = name_from(name, "a machine")
@@ -146,15 +146,15 @@ def position_add(
     context: typer.Context,
     machine: str,
     name: str,
-    kind: Kind = "",
+    kind: KindOption = "",
     duty: DutyTerms = [],
     safety: Annotated[bool, typer.Option("--safety", help="It protects people: no stand-ins here.")] = False,
 ) -> None:
     """Add a place for a part, with what the place asks of it."""
     from partsdb.family import family_named
+    from partsdb.reading.measuring import duty_from
     from partsdb.records import Machine, Position
     from partsdb.services.entering import name_from
-    from partsdb.services.measuring import duty_from
 
     name = name_from(name, "a place")
     if not kind:
@@ -184,7 +184,7 @@ def position_list(context: typer.Context, machine: str, as_json: Json = False) -
 def shelf_add(
     context: typer.Context,
     printed: Annotated[list[str], typer.Argument(help="What is printed on it.", show_default=False)] = [],
-    kind: Kind = "",
+    kind: KindOption = "",
     sets: Sets = [],
     quantity: Annotated[int, typer.Option(help="How many.", min=0)] = 1,
     condition: Annotated[str, typer.Option(help="new / used and tested / unknown / suspect")] = "unknown",
@@ -214,7 +214,7 @@ def shelf_add(
     show(["Added:", *part_lines([part], every, width())], part, False)
 
 
-def shelf_list(context: typer.Context, kind: Kind = "", as_json: Json = False) -> None:
+def shelf_list(context: typer.Context, kind: KindOption = "", as_json: Json = False) -> None:
     """List what lies on the shelf."""
     from partsdb.family import families, family_named
     from partsdb.outputs.lists import part_lines

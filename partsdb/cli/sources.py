@@ -77,10 +77,6 @@ def numbers(
 
     with edge(context).store() as store:
         found, every = found_numbers(store, number, maker), families(store.units)
-    rows = [
-        (o.reached.relation, f"{o.reached.maker} {o.reached.number}".strip(), o.reached.steps, o.parts)
-        for o in found.others
-    ]
-    lines = number_lines(found.number, found.parts, rows, width())
+    lines = number_lines(found, width())
     lines += told_lines(found.parts, found.told, every, width()) if explain else []
     show(lines, found, as_json)

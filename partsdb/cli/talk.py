@@ -66,7 +66,7 @@ def _again(prompt: str, understand: Callable[[str], object]) -> object:
 def _opening(at: Edge, store: Store) -> Inquiry:
     from partsdb.records import Inquiry
     from partsdb.services.answer import OPENING, answered, pieces, unfinished
-    from partsdb.services.inquiries import new_inquiry
+    from partsdb.services.inquiries import Said, new_inquiry
 
     before = unfinished(store.all(Inquiry), at.now)
     if before is not None:
@@ -77,7 +77,7 @@ def _opening(at: Edge, store: Store) -> Inquiry:
 
     def understand(text: str) -> Inquiry:
         fragments, measurements = pieces(text)
-        return new_inquiry(fragments, measurements, at.now, units=store.units)
+        return new_inquiry(Said(fragments, measurements, units=store.units), at.now)
 
     found = _again(">", understand)
     if not isinstance(found, Inquiry):
@@ -89,7 +89,7 @@ def _by_kind(at: Edge, units: Units) -> Inquiry:
     """Nothing legible: start from the kind of part and one thing that can be measured."""
     from partsdb.family import families, family_named
     from partsdb.records import Inquiry
-    from partsdb.services.inquiries import new_inquiry
+    from partsdb.services.inquiries import Said, new_inquiry
 
     _say(
         "Nothing legible. What kind of part is it? " + ", ".join(f.title.lower() for f in families().values())
@@ -100,13 +100,13 @@ def _by_kind(at: Edge, units: Units) -> Inquiry:
             "nothing to go on yet", "Wipe the part, note any number or size on it, and start again"
         )
     name = getattr(family, "name", "")
-    tool = families()[name].measurements[0]
+    tool = families()[name].of_the_part[0]
     title = families()[name].attribute(tool.attribute).title
     _say(f"Measure its {title}. How: {tool.tool}. Caution: {tool.caution}")
 
     def understand(text: str) -> Inquiry:
         named = text if text[:1].isalpha() else f"{tool.attribute} {text}"
-        return new_inquiry((), (named,), at.now, family=name, units=units)
+        return new_inquiry(Said((), (named,), name, units=units), at.now)
 
     found = _again(">", understand)
     if not isinstance(found, Inquiry):
@@ -120,12 +120,12 @@ def _keep(inquiry: Inquiry, store: Store) -> Inquiry:
 
 
 def _machine(inquiry: Inquiry, known: Known, store: Store) -> Inquiry:
-    from partsdb.records import Inquiry as Kind
+    from partsdb.records import Inquiry
     from partsdb.services.answer import answered, recent_machines
 
     if inquiry.machine_id or "machine" in inquiry.answers or not known.machines:
         return inquiry
-    machines = recent_machines(known.machines, store.all(Kind))[:9]
+    machines = recent_machines(known.machines, store.all(Inquiry))[:9]
     by_name = sorted(known.positions, key=lambda p: p.name)
     places = [(m.id, p.id, f"{m.name}, {p.name}") for m in machines for p in by_name if p.machine_id == m.id]
     choices = [*places, *((m.id, "", f"{m.name}, elsewhere") for m in machines)][:9]
@@ -164,9 +164,9 @@ def _one_key(inquiry: Inquiry, store: Store, name: str, prompt: str, keys: Mappi
 
 
 def _doing(inquiry: Inquiry, known: Known, store: Store) -> Inquiry:
-    from partsdb.services.answer import DOING
+    from partsdb.services.answer import doing
 
-    return _one_key(inquiry, store, "doing", "What is it doing?", DOING)
+    return _one_key(inquiry, store, "doing", "What is it doing?", doing())
 
 
 def _worked(inquiry: Inquiry, known: Known, store: Store) -> Inquiry:
@@ -177,9 +177,9 @@ def _worked(inquiry: Inquiry, known: Known, store: Store) -> Inquiry:
 
 def _measure(inquiry: Inquiry, known: Known, store: Store) -> Inquiry:
     """The one measurement that most changes the answer, with its caution."""
+    from partsdb.reading.measuring import measured
     from partsdb.services.answer import answered
     from partsdb.services.inquiries import look_up
-    from partsdb.services.measuring import measured
 
     if "measured" in inquiry.answers:
         return inquiry
@@ -187,7 +187,7 @@ def _measure(inquiry: Inquiry, known: Known, store: Store) -> Inquiry:
         found = look_up(inquiry, known)
     family = found.family
     # the advice may be to read the plate again; what is asked here is always a number off a tool
-    tools = {m.attribute: m for m in reversed(family.measurements)} if family else {}
+    tools = {m.attribute: m for m in reversed(family.of_the_part)} if family else {}
     look = next((tools[a.attribute] for a in found.identification.advice if a.attribute in tools), None)
     if look is None or family is None or found.identification.settled:
         return inquiry
@@ -232,7 +232,7 @@ def _pointing(found: Found, doing: str) -> str:
     """What the symptom points at, and how to tell."""
     for symptom in found.family.symptoms if found.family else ():
         if symptom.word == doing:
-            what = f"It {doing}" if doing in ("hums", "leaks") else f"It is {doing}"
+            what = f"It {doing}" if doing in ("hums", "leaks", "chatters") else f"It is {doing}"
             tell = (by if by.endswith("?") else f"{by}." for by in symptom.tell_by)
             ways = " ".join(way[:1].upper() + way[1:] for way in tell)
             return f"{what}? That points at: {symptom.points_at}. To tell: {ways}"

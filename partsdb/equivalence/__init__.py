@@ -23,10 +23,12 @@ from .envelope import requirements
 from .judge import in_place, judge
 from .ranking import ranked
 from .shortlist import equivalents, shortlist
+from .wording import blocking, open_lines
 
 __all__ = [
     "Columns",
     "SharedCause",
+    "blocking",
     "causes",
     "cautions",
     "columns_of",
@@ -34,6 +36,7 @@ __all__ = [
     "equivalents",
     "in_place",
     "judge",
+    "open_lines",
     "ranked",
     "requirements",
     "shortlist",

@@ -18,7 +18,8 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from partsdb.family import Attribute, Family
+from partsdb.attributes import Attribute
+from partsdb.family import Family
 from partsdb.intervals import Interval
 from partsdb.model import Check, Limit, Spec, Status, Value
 from partsdb.quantities import unit

@@ -9,7 +9,8 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from partsdb.family import Attribute, Family
+from partsdb.attributes import Attribute
+from partsdb.family import Family
 from partsdb.intervals import Interval
 from partsdb.model import KnownPart, Limit
 

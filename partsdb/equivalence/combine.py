@@ -15,7 +15,7 @@ from partsdb.duty import Duty
 from partsdb.family import Family
 from partsdb.model import KnownPart, Outcome, Requirement, Verdict
 
-from .envelope import Place, place
+from .envelope import Prepared, prepared
 from .ranking import ranked
 from .ruling import ACCEPTED, rank
 from .search import Kin, kin_of, search_for
@@ -39,7 +39,7 @@ def combinations(
     Nothing is returned where a single shelf part does as well, unless `even_if_one_does` (when that one is
     wanted elsewhere). Verdict.parts names a part once for every piece used.
     """
-    at = place(family, requirements, duty, safety_function=safety_function)
+    at = prepared(family, requirements, duty, safety_function=safety_function)
     fit = [p for p in shelf if p.quantity > 0 and p.condition != "suspect"]
     if not requirements or not family.combinations or not fit:
         return ()
@@ -73,7 +73,7 @@ def _worth(found: Sequence[Verdict]) -> list[Verdict]:
     return kept
 
 
-def _best_single(at: Place, kin_of_shelf: Sequence[Kin]) -> Outcome:
+def _best_single(at: Prepared, kin_of_shelf: Sequence[Kin]) -> Outcome:
     """The best outcome of any single piece (of the most promising ones, when there are very many)."""
     pieces = [kin.pieces[0] for kin in kin_of_shelf]
     verdicts = equivalents(

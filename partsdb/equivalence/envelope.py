@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from partsdb.duty import Duty
-from partsdb.family import Family, requirement
+from partsdb.family import Family
 from partsdb.intervals import Interval
-from partsdb.model import Hypothesis, Identification, Limit, Requirement, Spec, Value
+from partsdb.kit import requirement
+from partsdb.model import Hypothesis, Identification, Limit, Question, Requirement, Spec, Value
 
 from .checks import worked_out
 
@@ -50,7 +51,8 @@ def merged(found: Sequence[Requirement]) -> tuple[Requirement, ...]:
     """Requirements that demand the same, as one with the sum of their weights; the heaviest keeps its texts."""
     groups: dict[frozenset[object], list[Requirement]] = {}
     for one in found:
-        groups.setdefault(frozenset(map(demand, one.limits)), []).append(one)
+        demands = frozenset((*map(demand, one.limits), *map(inquires, one.questions)))
+        groups.setdefault(demands, []).append(one)
     union = [
         replace(max(group, key=lambda r: r.weight), weight=sum(r.weight for r in group))
         for group in groups.values()
@@ -72,6 +74,11 @@ def demand(limit: Limit) -> tuple[object, ...]:
     )
 
 
+def inquires(question: Question) -> tuple[object, ...]:
+    """What a question wants to know, without its texts."""
+    return question.about, question.weight, question.settled_by, question.of_part
+
+
 def _rounded(ends: Interval | tuple[str, ...] | None) -> object:
     if not isinstance(ends, Interval):
         return ends
@@ -79,7 +86,7 @@ def _rounded(ends: Interval | tuple[str, ...] | None) -> object:
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class WasThere:
     """What one reading says of the old part: every value's key, and those of each attribute that identifies it."""
 
     keys: frozenset[object]
@@ -95,17 +102,18 @@ def saying(value: Value) -> object:
     return value.key, value.source if worked_out(value) else None
 
 
-def _known(family: Family, spec: Spec) -> Known:
+def _was_there(family: Family, spec: Spec) -> WasThere:
     by_attribute = [frozenset(map(saying, spec.all(a.name))) for a in family.attributes if a.identity]
-    return Known(frozenset(map(saying, spec.values)), tuple(keys for keys in by_attribute if keys))
+    return WasThere(frozenset(map(saying, spec.values)), tuple(keys for keys in by_attribute if keys))
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class Prepared:
     """Requirements made ready to judge many parts: every distinct limit once, and which readings ask for it.
 
-    asks[h] are the indices into `limits` of reading h, askers[i] the readings that ask limit i. safety_function:
-    the position protects people. was: what each reading says the old part was, to recognise the same again.
+    questions: what is open under any reading, each once. asks[h] are the indices into `limits` of reading h, askers[i]
+    the readings that ask limit i. safety_function: the position protects people. was: what each reading says the old
+    part was, to recognise the same again.
     """
 
     family: Family
@@ -113,18 +121,30 @@ class Place:
     duty: Duty
     safety_function: bool
     limits: tuple[Limit, ...]
+    questions: tuple[Question, ...]
     asks: tuple[tuple[int, ...], ...]
     askers: tuple[tuple[int, ...], ...]
-    was: tuple[Known, ...]
+    was: tuple[WasThere, ...]
 
 
-def place(
+def prepared(
     family: Family, requirements: Sequence[Requirement], duty: Duty, *, safety_function: bool = False
-) -> Place:
+) -> Prepared:
     """The place made ready. A duty that says it protects people makes it a safety function as well."""
     index: dict[Limit, int] = {}
     asks = tuple(tuple(index.setdefault(limit, len(index)) for limit in one.limits) for one in requirements)
     protects = safety_function or duty.get("safety_function") == "yes"
     askers = tuple(tuple(h for h, asked in enumerate(asks) if i in asked) for i in range(len(index)))
-    was = tuple(_known(family, one.spec) for one in requirements)
-    return Place(family, tuple(requirements), duty, protects, tuple(index), asks, askers, was)
+    was = tuple(_was_there(family, one.spec) for one in requirements)
+    questions = {inquires(q): q for one in reversed(requirements) for q in one.questions}
+    return Prepared(
+        family,
+        tuple(requirements),
+        duty,
+        protects,
+        tuple(index),
+        tuple(questions.values()),
+        asks,
+        askers,
+        was,
+    )

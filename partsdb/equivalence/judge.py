@@ -14,17 +14,18 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from partsdb.duty import Duty, number
-from partsdb.family import Family, requirement
+from partsdb.family import Family
+from partsdb.kit import requirement
 from partsdb.model import Caution, Change, KnownPart, Life, Limit, Requirement, Spec, Verdict
 from partsdb.source import PRACTICE, judgement
 
 from .cautions import cautions
 from .checks import check, serving
-from .envelope import Place, place, saying
+from .envelope import Prepared, prepared, saying
 from .overall import settled
 from .ranking import order
 from .ruling import ACCEPTED, TRUSTED, Finding, of_quantity, untested
-from .wording import is_question, said
+from .wording import said
 
 LIFE_SAFETY = 0.5  # a stand-in is stated for half of its cautious life [-] (judgement)
 LICENSED = Caution(
@@ -43,7 +44,7 @@ def judge(
     safety_function: bool = False,
 ) -> Verdict:
     """The verdict on one part; `fits` is aligned with `requirements`."""
-    return judge_at(place(family, requirements, duty, safety_function=safety_function), part)
+    return judge_at(prepared(family, requirements, duty, safety_function=safety_function), part)
 
 
 def in_place(family: Family, spec: Spec, duty: Duty, *, safety_function: bool = False) -> Verdict:
@@ -57,16 +58,17 @@ def in_place(family: Family, spec: Spec, duty: Duty, *, safety_function: bool = 
     part = KnownPart("in place", spec, title=family.title_of(full))
     own = requirement(family, spec, duty)
     new = tuple(x for x in own.limits if not _asks_of_itself(family, x, full))
-    return judge(family, [replace(own, limits=new)], part, duty, safety_function=safety_function)
+    of_place = tuple(q for q in own.questions if not q.of_part)
+    asked = replace(own, limits=new, questions=of_place)
+    return judge(family, [asked], part, duty, safety_function=safety_function)
 
 
 def _asks_of_itself(family: Family, limit: Limit, full: Spec) -> bool:
     """A limit that only says what the part's own plate would have to say: nothing the duty changed."""
-    of_duty = limit.follows_from.startswith("duty") or is_question(limit)
-    return not of_duty and not serving(family, limit, full)
+    return not limit.follows_from.startswith("duty") and not serving(family, limit, full)
 
 
-def judge_at(at: Place, part: KnownPart) -> Verdict:
+def judge_at(at: Prepared, part: KnownPart) -> Verdict:
     """The verdict on one part at a place made ready."""
     full = at.family.complete(part.spec)
     title = part.title or at.family.title_of(full)
@@ -83,7 +85,7 @@ def judge_at(at: Place, part: KnownPart) -> Verdict:
     return furnished(at, verdict, spec)
 
 
-def _connected(at: Place, part: KnownPart, title: str, spec: Spec) -> Verdict:
+def _connected(at: Prepared, part: KnownPart, title: str, spec: Spec) -> Verdict:
     """The bare verdict on one connection of the part."""
     findings = findings_on(at, spec, part.condition)
     by_reading = [[findings[i] for i in asked] for asked in at.asks]
@@ -91,7 +93,7 @@ def _connected(at: Place, part: KnownPart, title: str, spec: Spec) -> Verdict:
     return settled(at, (part.id,), title, spec, by_reading, part.condition, enough, shown)
 
 
-def findings_on(at: Place, spec: Spec, condition: str, *, say: bool = True) -> list[Finding]:
+def findings_on(at: Prepared, spec: Spec, condition: str, *, say: bool = True) -> list[Finding]:
     """Every distinct limit of the place held against the specification, in the place's order."""
     offered = frozenset(map(saying, spec.values))
     same = [was.same_as(offered) for was in at.was]
@@ -104,7 +106,7 @@ def findings_on(at: Place, spec: Spec, condition: str, *, say: bool = True) -> l
     return found
 
 
-def _like_for_like(at: Place, i: int, spec: Spec) -> bool:
+def _like_for_like(at: Prepared, i: int, spec: Spec) -> bool:
     """Whether the limit comes from the old part, not the duty, and the old one carries the very value offered."""
     limit = at.limits[i]
     if limit.follows_from.startswith("duty"):
@@ -124,7 +126,7 @@ def _connection(family: Family, full: Spec, n: int) -> Change:
     return Change("connection", text, 0.0, PRACTICE)
 
 
-def furnished(at: Place, verdict: Verdict, spec: Spec) -> Verdict:
+def furnished(at: Prepared, verdict: Verdict, spec: Spec) -> Verdict:
     """The verdict with life, stated time, cautions and what goes with the part."""
     family, duty = at.family, at.duty
     life = family.life(spec, duty) if family.life else None

@@ -8,9 +8,9 @@ from typing import TypeVar
 
 from partsdb.model import Change, Check, Outcome, Spec, Verdict
 
-from .envelope import Place
-from .ruling import ACCEPTED, Finding, Ruling, of_condition, rank, rule, worse
-from .wording import differences, how_to_get
+from .envelope import Prepared
+from .ruling import ACCEPTED, Finding, Ruling, of_condition, of_questions, rank, rule, worse
+from .wording import blocking, differences, how_to_get, open_lines
 
 REFUSAL_DOUBT = (
     0.05  # below this share of the readings, what only they say doesn't count against the others [-]
@@ -18,7 +18,7 @@ REFUSAL_DOUBT = (
 
 
 def settled(
-    at: Place,
+    at: Prepared,
     parts: tuple[str, ...],
     title: str,
     spec: Spec,
@@ -36,8 +36,10 @@ def settled(
     )
     memo: dict[int, Ruling] = {}
     rulings = [
-        rule(at.family, one, at.duty, safety_function=at.safety_function, memo=memo).also(shelf, more)
-        for one in by_reading
+        rule(at.family, one, at.duty, safety_function=at.safety_function, memo=memo).also(
+            of_questions(wanted.questions, safety_function=at.safety_function), shelf, more
+        )
+        for wanted, one in zip(at.requirements, by_reading, strict=True)
     ]
     weights = [one.weight for one in at.requirements]
     over = _over(weights, rulings)
@@ -52,6 +54,7 @@ def settled(
         depends_on=apart,
         changes=() if over.outcome == "don't fit" else _changes(decisive, weights, rulings),
         conditions=_all(r.conditions for r in decisive) if over.outcome == "temporary" else (),
+        questions=at.questions,
         missing=_facts(at, over.outcome, apart, rulings),
         differs=differences(at.family, at.requirements[0].spec, spec),
         fits=tuple(r.fits for r in rulings),
@@ -142,14 +145,17 @@ def _apart(
     return tuple(sorted(mass, key=lambda name: -mass[name]))
 
 
-def _facts(at: Place, outcome: Outcome, apart: Sequence[str], rulings: Sequence[Ruling]) -> tuple[str, ...]:
+def _facts(
+    at: Prepared, outcome: Outcome, apart: Sequence[str], rulings: Sequence[Ruling]
+) -> tuple[str, ...]:
     """What is to be found out first: what was there, where the readings part, then what the part offers."""
     if outcome in ACCEPTED:
         return ()
     asked = {limit.attribute: limit for limit in reversed(at.limits)}
     was = [f"what was there - {how_to_get(at.family, asked[name])}" for name in apart if name in asked]
     about_it = [fact for ruling in rulings for fact in ruling.missing]
-    return tuple(dict.fromkeys((was if outcome == "can't say yet" else []) + about_it))
+    open_ones = open_lines(filter(blocking, at.questions)) if outcome == "can't say yet" else ()
+    return tuple(dict.fromkeys((*open_ones, *(was if outcome == "can't say yet" else ()), *about_it)))
 
 
 _WEIGHTS = ("safety", "function", "fit", "life")

@@ -2,7 +2,8 @@
 
     unknown on safety, function or fit        can't say yet: what is missing, and how to get it
     unknown fit or function, any value curable   fits with work: check it, and the cure if it doesn't match
-    unknown on life                           seen in its check, doesn't block - unless the place protects people
+    an open question of those weights         can't say yet: no part settles it
+    unknown on life, a question of it         seen in its check, doesn't block - unless the place protects people
     breach outside reach                      don't fit
     breach inside reach, with a cure          fits with work, naming the changes
     breach inside reach, only conditions      temporary, under them
@@ -20,13 +21,13 @@ reason a breach on life is never worse than temporary, because an unknown life d
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from partsdb.duty import Duty
 from partsdb.family import Family
 from partsdb.intervals import Interval
-from partsdb.model import OUTCOMES, Change, Check, KnownPart, Limit, Outcome, Spec
+from partsdb.model import OUTCOMES, Change, Check, KnownPart, Limit, Outcome, Question, Spec
 from partsdb.source import judgement
 
 from .checks import worked_out
@@ -112,6 +113,26 @@ def rule(
 _PASSED = Ruling()
 
 
+def of_questions(questions: Iterable[Question], *, safety_function: bool) -> Ruling:
+    """What the open questions of a reading allow: nothing, until somebody knows. A question of life is only shown; one
+    whose every answer can be cured is work: look, and cure it where the new part is otherwise."""
+    asked = [q for q in questions if q.weight != "life" or safety_function]
+    open_ones = [q for q in asked if q.cure is None or q.weight == "safety" or safety_function]
+    cures = {q.cure.text: q.cure for q in asked if q.cure is not None}
+    changes = tuple(_looked_at(cure, asked) for cure in cures.values())
+    if open_ones:
+        unsafe = safety_function or any(q.weight == "safety" for q in open_ones)
+        safety: Outcome = "can't say yet" if unsafe else "straight swap"
+        return Ruling("can't say yet", safety, changes, fits=0.0 if unsafe else UNKNOWN_FITS)
+    return Ruling("fits with work", changes=changes) if changes else _PASSED
+
+
+def _looked_at(cure: Change, asked: Iterable[Question]) -> Change:
+    """The cure, after a look at everything it can cure."""
+    about = "; ".join(q.about for q in asked if q.cure is not None and q.cure.text == cure.text)
+    return replace(cure, text=f"look at the old one's {about}; where the new one is otherwise: {cure.text}")
+
+
 def _rule_one(family: Family, finding: Finding, duty: Duty, safety_function: bool) -> Ruling:
     check, limit = finding.check, finding.check.limit
     if check.status == "unknown":
@@ -121,7 +142,7 @@ def _rule_one(family: Family, finding: Finding, duty: Duty, safety_function: boo
     if check.in_reach:
         cures = family.cures(limit, finding.spec, duty)
         if cures:
-            return Ruling("fits with work", changes=tuple(cures))
+            return Ruling("fits with work", changes=cures)
     runs_for_a_time = bool(check.in_reach and limit.conditions) or limit.weight == "life"
     if runs_for_a_time and not safety_function:
         return Ruling("temporary", conditions=limit.conditions)

@@ -21,7 +21,7 @@ from partsdb.intervals import Interval
 from partsdb.model import OUTCOMES, Check, KnownPart, Limit, Outcome, Spec, Value, Verdict
 
 from .checks import CLASS_KINDS, ROUNDING, check, widened
-from .envelope import Place
+from .envelope import Prepared
 from .ruling import ACCEPTED, TRUSTED, Finding, rank, rule, untested
 from .sums import nearest_first
 from .whole import judge_combination, outcome_of
@@ -67,7 +67,7 @@ class Window:
     target: float
 
 
-def window(at: Place, combination: Combination) -> Window | None:
+def window(at: Prepared, combination: Combination) -> Window | None:
     """The union over all readings of what they allow on the key, aimed at the most probable one's middle.
 
     None when no reading limits the key: then nothing drives the search.
@@ -135,7 +135,7 @@ def size_of(combination: Combination, spec: Spec) -> float | None:
 class Search:
     """The search for one way of combining; `promise` is the best each of `kin` can come to."""
 
-    at: Place
+    at: Prepared
     combination: Combination
     window: Window
     kin: tuple[Kin, ...]
@@ -200,7 +200,7 @@ class Search:
             yield tuple(k for some in chosen for k in some)
 
 
-def search_for(at: Place, combination: Combination, kin: Sequence[Kin]) -> Search | None:
+def search_for(at: Prepared, combination: Combination, kin: Sequence[Kin]) -> Search | None:
     """The search made ready; None when the key isn't limited or no piece can take part."""
     aim = window(at, combination)
     if aim is None:
@@ -220,7 +220,7 @@ def search_for(at: Place, combination: Combination, kin: Sequence[Kin]) -> Searc
 
 
 def _promise(
-    at: Place,
+    at: Prepared,
     combination: Combination,
     aim: Window,
     kin: Kin,
@@ -250,7 +250,7 @@ def _partner(combination: Combination, spec: Spec, size: float) -> Spec:
     return Spec(spec.family, (*spec.without(combination.key).values, Value(combination.key, x, x)))
 
 
-def _alone(at: Place, kin: Kin, limits: Sequence[Limit]) -> Outcome:
+def _alone(at: Prepared, kin: Kin, limits: Sequence[Limit]) -> Outcome:
     found = []
     for limit in limits:
         made = check(at.family, limit, kin.spec, safety_function=at.safety_function, say=False)

@@ -13,13 +13,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from partsdb.attributes import Attribute
 from partsdb.duty import Duty
-from partsdb.family import Attribute, Family
+from partsdb.family import Family
 from partsdb.intervals import Interval
 from partsdb.model import KnownPart, Limit, Requirement, Verdict
 
 from .columns import Bools, Column, Columns, Floats, broken, columns_of, proved, serving
-from .envelope import place
+from .envelope import prepared
 from .judge import judge_at
 from .ranking import ranked
 
@@ -89,7 +90,7 @@ def equivalents(
     columns prove wrong are left out and the most promising are judged. `columns`: of these very parts, when
     the caller keeps them; `beyond` breaks ties (price, arrival).
     """
-    at = place(family, requirements, duty, safety_function=safety_function)
+    at = prepared(family, requirements, duty, safety_function=safety_function)
     chosen = range(len(parts))
     if len(parts) > most and requirements:
         made = columns or columns_of(family, parts)

@@ -12,13 +12,13 @@ from partsdb.model import Change, KnownPart, Outcome, Requirement, Spec, Value, 
 from partsdb.source import Source
 
 from .checks import check, worked_out
-from .envelope import Place
+from .envelope import Prepared
 from .judge import findings_on, furnished, judge_at
 from .overall import outcome_over, settled
-from .ruling import TRUSTED, Finding, Ruling, of_condition, rank, rule, untested
+from .ruling import TRUSTED, Finding, Ruling, of_condition, of_questions, rank, rule, untested
 
 
-def judge_combination(at: Place, combination: Combination, parts: Sequence[KnownPart]) -> Verdict:
+def judge_combination(at: Prepared, combination: Combination, parts: Sequence[KnownPart]) -> Verdict:
     """The verdict on several pieces acting as one; one piece is judged as itself.
 
     A combination is at best "fits with work": it has to be wired or mounted together.
@@ -43,7 +43,7 @@ def judge_combination(at: Place, combination: Combination, parts: Sequence[Known
 
 
 def outcome_of(
-    at: Place, combination: Combination, parts: Sequence[KnownPart], specs: Sequence[Spec], bar: Outcome
+    at: Prepared, combination: Combination, parts: Sequence[KnownPart], specs: Sequence[Spec], bar: Outcome
 ) -> Outcome:
     """The outcome alone, without sentences: what the search asks many thousand times.
 
@@ -52,8 +52,13 @@ def outcome_of(
     condition = worst_condition(parts)
     weights = [one.weight for one in at.requirements]
     rulings = [
-        rule(at.family, found, at.duty, safety_function=at.safety_function)
-        for found in (of_elements(at, combination, parts, specs, one) for one in at.requirements)
+        rule(
+            at.family,
+            of_elements(at, combination, parts, specs, one),
+            at.duty,
+            safety_function=at.safety_function,
+        ).also(of_questions(one.questions, safety_function=at.safety_function))
+        for one in at.requirements
     ]
     so_far = outcome_over(weights, rulings)
     if rank(so_far) >= rank(bar):
@@ -86,7 +91,7 @@ def joined(combination: Combination, count: int) -> Ruling:
 
 
 def findings(
-    at: Place,
+    at: Prepared,
     combination: Combination,
     parts: Sequence[KnownPart],
     specs: Sequence[Spec],
@@ -102,7 +107,7 @@ def findings(
 
 
 def of_elements(
-    at: Place,
+    at: Prepared,
     combination: Combination,
     parts: Sequence[KnownPart],
     specs: Sequence[Spec],

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from partsdb.family import Attribute, Family, Measurement
+from collections.abc import Iterable
+
+from partsdb.attributes import Attribute
+from partsdb.family import Family
 from partsdb.intervals import Interval
-from partsdb.model import Limit, Spec, Status, Value
+from partsdb.kit import measured_with, quickest
+from partsdb.model import Limit, Question, Spec, Status, Value
 from partsdb.quantities import unit
 
 
 def said(attribute: Attribute, value: Value) -> str:
     """The value as a person reads it: "440 V", "88 to 108 µF", the title of a code word."""
-    if value.code is not None:
-        return attribute.codes.get(value.code, value.code)
-    return attribute.spoken(value.low, value.high)
+    return attribute.said(value.low, value.high, value.code)
 
 
 def difference(attribute: Attribute, spare: float, margin: float | None = None) -> str:
@@ -57,11 +59,7 @@ def reason(
     what = attribute.title + (f" ({limit.qualifier})" if limit.qualifier else "")
     need = wanted(attribute, limit)
     if value is None:
-        return (
-            f"{what} isn't known: {limit.breach}"
-            if is_question(limit)
-            else f"{what} isn't known; wanted: {need}"
-        )
+        return f"{what} isn't known; wanted: {need}"
     have = f"{what} {said(attribute, value)}"
     if doubted:
         return f"{have} is only worked out ({value.source.citation}), not stated; wanted: {need}"
@@ -72,27 +70,36 @@ def reason(
     return f"{have}, wanted: {need}{_missed(attribute, limit, spare, margin)}; {limit.breach}"
 
 
-def is_question(limit: Limit) -> bool:
-    """A limit that any value meets asks for a fact of the place: its `breach` says how to get it."""
-    return limit.accept == Interval(None, None)
+_WEIGHTS = ("safety", "function", "fit", "life")
+
+
+def blocking(question: Question) -> bool:
+    """Whether nothing goes in before somebody knows: a question of life is only shown, one with a cure is work."""
+    return question.weight == "safety" or (question.weight != "life" and question.cure is None)
+
+
+def open_lines(questions: Iterable[Question]) -> tuple[str, ...]:
+    """Open questions as a person reads them, the most dangerous first; several that are found out in the same way
+    are one line: "on it or by looking: speed, mounting, enclosure"."""
+    groups: dict[str, list[Question]] = {}
+    for one in sorted(questions, key=lambda q: _WEIGHTS.index(q.weight)):
+        groups.setdefault(one.ask, []).append(one)
+    return tuple(
+        f"{ask}: {', '.join(dict.fromkeys(q.about for q in group))}"
+        if len(group) > 1
+        else f"{group[0].about}: {ask}; {group[0].breach}"
+        for ask, group in groups.items()
+    )
 
 
 def how_to_get(family: Family, limit: Limit) -> str:
     """How to settle what a limit asks: the tool and its caution where the family has one, else who to ask."""
     attribute = family.attribute(limit.attribute)
     what = attribute.title + (f" ({limit.qualifier})" if limit.qualifier else "")
-    found = None if limit.qualifier else measurement(family, attribute.name)
+    found = None if limit.qualifier else quickest(family, attribute.name)
     if found is not None:
-        return f"{what}: measure it ({'; '.join(t for t in (found.tool, found.caution) if t)})"
-    if is_question(limit):
-        return f"{what}: {limit.breach}"
+        return f"{what}: {measured_with(found)}"
     return f"{what}: read it off the plate, or ask the maker or supplier"
-
-
-def measurement(family: Family, attribute_name: str) -> Measurement | None:
-    """The quickest way the family knows to measure an attribute."""
-    ways = [m for m in family.measurements if m.attribute == attribute_name]
-    return min(ways, key=lambda m: m.minutes, default=None)
 
 
 def differences(family: Family, was: Spec, now: Spec) -> tuple[str, ...]:

@@ -3,8 +3,13 @@
     Reading --identify--> Identification --require--> Requirement --judge--> Verdict
             --options--> Need, Option --plan--> Plan
 
+    specification    what is known of a part: values with their sources
+    identification   what was seen on a part, and what it may have been
+    verdicts         what a place asks, and what may be done with a part there
+    plans            what is needed, the ways to it, and the plan
+
 Numbers are floats in SI units unless a field's name carries another unit; probabilities are 0..1;
-None means unknown, never zero and never favourable.
+None means unknown, never zero and never favourable. May import source, intervals, money, duty, quantities and below.
 """
 
 from partsdb.model.identification import (
@@ -45,10 +50,12 @@ from partsdb.model.verdicts import (
     Caution,
     Change,
     Check,
-    Kind,
     Life,
     Limit,
+    LimitKind,
+    Moot,
     Outcome,
+    Question,
     Requirement,
     Status,
     Verdict,
@@ -68,19 +75,21 @@ __all__ = [
     "Glyph",
     "Hypothesis",
     "Identification",
-    "Kind",
     "KnownPart",
     "Life",
     "Limit",
+    "LimitKind",
     "Line",
     "Marginal",
     "Measured",
+    "Moot",
     "Need",
     "Observation",
     "Option",
     "OrderLine",
     "Outcome",
     "Plan",
+    "Question",
     "Reading",
     "Requirement",
     "Rival",

@@ -187,4 +187,6 @@ class Plan:
     notes: tuple[str, ...] = field(default=())
     outlay: Decimal = Decimal(0)  # what is paid; `cost` is that less what is expected back for parts returned
     top_up: Decimal = Decimal(0)  # goods bought only to reach a supplier's minimum order
+    since: datetime | None = None  # when the plan was made that it is compared with
+    changes: tuple[str, ...] = ()  # what is different from that plan, and why; () when there is none
     free_choice: float | None = None  # simulated, the fitters taking what has come instead of a fixed order

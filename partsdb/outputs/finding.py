@@ -16,7 +16,8 @@ from partsdb.model import (
     Requirement,
     Verdict,
 )
-from partsdb.outputs.words import bullets, limit_text, percent, row, spec_lines, value_text, wrapped
+from partsdb.outputs.words import bullets, limit_text, percent, row, spec_lines, wrapped
+from partsdb.spoken import value_text
 
 
 def identification_lines(

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 
-from partsdb.duty import BY_NAME
 from partsdb.errors import Finding
-from partsdb.family import Family
-from partsdb.outputs.words import amount, clean, row, value_text, when, wrapped
+from partsdb.family import Family, families, vocabulary
+from partsdb.guard import clean
+from partsdb.outputs.words import amount, row, when, wrapped
 from partsdb.quantities import show, spoken, unit
 from partsdb.records import (
     Decision,
@@ -24,13 +24,13 @@ from partsdb.records import (
     Units,
     Wanted,
 )
-
-DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+from partsdb.spoken import value_text
+from partsdb.weekdays import DAYS
 
 
 def hours_text(hours: Sequence[Hours]) -> str:
     """Weekly hours: "Mon 08:00-16:30, Tue ..."."""
-    return ", ".join(f"{DAYS[h.weekday]} {h.opens:%H:%M}-{h.closes:%H:%M}" for h in hours)
+    return ", ".join(f"{DAYS[h.weekday].title()} {h.opens:%H:%M}-{h.closes:%H:%M}" for h in hours)
 
 
 def shop_lines(shop: Shop | None, width: int) -> list[str]:
@@ -83,7 +83,7 @@ def position_lines(
 
 def _asked(name: str, value: float | str, units: Units) -> str:
     """A duty term as a person says it: "shaft speed 1450 rpm"."""
-    term = BY_NAME.get(name)
+    term = vocabulary(families().values()).get(name)
     title = term.title if term else name.replace("_", " ")
     if isinstance(value, str):
         return f"{title}: {value}"

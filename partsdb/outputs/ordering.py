@@ -19,6 +19,9 @@ def plan_lines(
     if plan.uncovered:
         names = ", ".join(titles.get(n, n) for n in plan.uncovered)
         lines += wrapped(f"NO WAY FOUND FOR: {names}. Until there is one the job can't run.", width)
+    if plan.since is not None:
+        lines += wrapped(f"WHAT CHANGED since the plan of {when(plan.since, zone)}", width)
+        lines += bullets(plan.changes, width, "  - ")
     lines += ["ORDER"]
     order = list(dict.fromkeys(line.need for line in plan.lines))
     for line in sorted(plan.lines, key=lambda line: order.index(line.need)):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from partsdb.equivalence import blocking, open_lines
 from partsdb.family import Family
 from partsdb.intervals import Interval
 from partsdb.model import Limit, Outcome, Plan, Verdict
@@ -32,6 +33,7 @@ def found_lines(
     """Cautions, what it is, what may have killed it, what will do instead."""
     lines = caution_lines(found.cautions, width)
     lines += identification_lines(found.identification, families, width, explain=explain)
+    lines += question_lines(found, width)
     lines += _truths(found, width)
     lines += suspect_lines(found.suspects, width, most=9 if explain else 2)
     lines += in_place_lines(found, width, explain)
@@ -40,6 +42,17 @@ def found_lines(
     if found.family and found.requirements and (explain or not found.offers):
         lines += asking_lines(found.family, found.requirements[0], width)
     return lines
+
+
+def question_lines(found: Found, width: int) -> list[str]:
+    """What nobody knows yet and what decides, with how to find out, told before anything is offered; and what was
+    said of the place and isn't considered."""
+    asked = {q: None for one in found.requirements for q in one.questions if blocking(q)}
+    lines = [line for text in open_lines(asked) for line in wrapped(text, width, "  - ", "    ")]
+    lines = ["FIND OUT FIRST", *lines] if lines else []
+    unheard = dict.fromkeys(text for one in found.requirements for text in one.not_considered)
+    told = f"not considered, as no rule of this kind looks at it: {'; '.join(unheard)}"
+    return [*lines, *(wrapped(told, width, "! ") if unheard else [])]
 
 
 def _truths(found: Found, width: int) -> list[str]:

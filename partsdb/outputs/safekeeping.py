@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from partsdb.outputs.words import bullets, wrapped
@@ -30,6 +30,15 @@ def check_lines(database: Path, faults: Sequence[str], newest: Path | None, widt
         *bullets(faults, width, "  ! "),
         *wrapped(do, width),
     ]
+
+
+def kinds_checked(found: Mapping[str, Sequence[str]], width: int) -> list[str]:
+    """Every kind of part with its faults."""
+    lines = []
+    for name, faults in found.items():
+        lines += wrapped(f"{name}: {'sound' if not faults else f'{len(faults)} faults'}", width)
+        lines += bullets(faults, width, "  ! ")
+    return lines
 
 
 def moved_lines(target: Path, rows: int | None, width: int) -> list[str]:

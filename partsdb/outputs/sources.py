@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime
-from typing import Protocol
 
+from partsdb.disagreement import Claim, Disagreement
 from partsdb.family import Family
-from partsdb.model import Value
-from partsdb.outputs.words import clean, row, value_text, wrapped
-from partsdb.records import Part, Settlement, Succession
+from partsdb.guard import clean
+from partsdb.outputs.words import row, wrapped
+from partsdb.records import Part, Settlement
+from partsdb.spoken import value_text
+from partsdb.succession import NumberHistory, step_text
 
 TOLD = {
     "newer": "superseded by",
@@ -18,54 +19,7 @@ TOLD = {
 }
 
 
-class Came(Protocol):
-    """Which list something came in, at which row, when, and how it was read."""
-
-    @property
-    def source(self) -> str: ...
-    @property
-    def row(self) -> int: ...
-    @property
-    def importer(self) -> str: ...
-    @property
-    def at(self) -> datetime: ...
-
-
-class Claimed(Protocol):
-    """What one source says."""
-
-    @property
-    def part_id(self) -> str: ...
-    @property
-    def value(self) -> Value: ...
-    @property
-    def origin(self) -> Came | None: ...
-
-
-class Disputed(Protocol):
-    """Something sources disagree about."""
-
-    @property
-    def family(self) -> str: ...
-    @property
-    def maker(self) -> str: ...
-    @property
-    def designation(self) -> str: ...
-    @property
-    def attribute(self) -> str: ...
-    @property
-    def qualifier(self) -> str: ...
-    @property
-    def claims(self) -> Sequence[Claimed]: ...
-    @property
-    def settled(self) -> Claimed | None: ...
-    @property
-    def by(self) -> str: ...
-    @property
-    def why(self) -> str: ...
-
-
-def dispute_lines(found: Sequence[Disputed], families: Mapping[str, Family], width: int) -> list[str]:
+def dispute_lines(found: Sequence[Disagreement], families: Mapping[str, Family], width: int) -> list[str]:
     """Each dispute: the part and attribute, each source's value beside it, and who is believed."""
     lines: list[str] = []
     for one in found:
@@ -84,7 +38,7 @@ def dispute_lines(found: Sequence[Disputed], families: Mapping[str, Family], wid
     return lines or ["No two sources disagree."]
 
 
-def origin_text(told: Claimed) -> str:
+def origin_text(told: Claim) -> str:
     """Where a value comes from: what says it, and the list, row, day and importer that brought it."""
     said, came = told.value.source.citation, told.origin
     if came is None:
@@ -95,7 +49,7 @@ def origin_text(told: Claimed) -> str:
 
 
 def told_lines(
-    parts: Sequence[Part], told: Sequence[Claimed], families: Mapping[str, Family], width: int
+    parts: Sequence[Part], told: Sequence[Claim], families: Mapping[str, Family], width: int
 ) -> list[str]:
     """Each part on record with each of its values and where that comes from."""
     lines: list[str] = []
@@ -121,29 +75,17 @@ def settled_lines(made: Sequence[Settlement], width: int) -> list[str]:
     return lines or ["Nothing open can be settled so."]
 
 
-def number_lines(
-    number: str,
-    parts: Sequence[Part],
-    others: Sequence[tuple[str, str, Sequence[Succession], Sequence[Part]]],
-    width: int,
-) -> list[str]:
-    """A number, what is on record under it, and each number it leads to: (relation, number, steps, parts)."""
-    lines = row(clean(number), _held(parts), width)
-    for relation, other, steps, held in others:
-        lines += row(f"  {TOLD[relation]} {other}", _held(held), width)
-        lines += wrapped("; ".join(step_text(step) for step in steps), width, "    ")
-    return lines if others else [*lines, "  no other number is known of it"]
+def number_lines(found: NumberHistory, width: int) -> list[str]:
+    """A number, what is on record under it, and each number it leads to, with the steps there."""
+    lines = row(clean(found.number), _held(found.parts), width)
+    for other in found.others:
+        reached = other.reached
+        number = f"{reached.maker} {reached.number}".strip()
+        lines += row(f"  {TOLD[reached.relation]} {number}", _held(other.parts), width)
+        lines += wrapped("; ".join(step_text(step) for step in reached.steps), width, "    ")
+    return lines if found.others else [*lines, "  no other number is known of it"]
 
 
 def _held(parts: Sequence[Part]) -> str:
     pieces = sum(part.quantity for part in parts)
     return f"{pieces} on the shelf" if pieces else "on record" if parts else "not on record"
-
-
-def step_text(step: Succession) -> str:
-    """One step of a history, with who says so."""
-    old = f"{step.maker} {step.number}".strip()
-    new = f"{step.to_maker} {step.to_number}".strip()
-    word = {"maker became": "became", "same as": "is the same as"}.get(step.kind, "was superseded by")
-    since = f" since {step.since}" if step.since else ""
-    return f"{old} {word} {new}{since}" + (f" ({step.source})" if step.source else "")

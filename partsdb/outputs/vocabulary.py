@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from partsdb.duty import TERMS
-from partsdb.family import families, family_named
+from partsdb.family import families, family_named, vocabulary
 from partsdb.outputs.words import wrapped
 
 
@@ -37,7 +36,8 @@ def kind_lines(name: str, width: int) -> tuple[list[str], object]:
 def duty_lines(width: int) -> tuple[list[str], object]:
     """Every duty term with its unit or code words."""
     lines = ["DUTY TERMS"]
-    for term in TERMS:
+    terms = tuple(vocabulary(families().values()).values())
+    for term in terms:
         takes = " / ".join(term.codes) or term.unit or "a plain number"
         lines += wrapped(f"{term.name}: {term.title} [{takes}]", width, "  ", "    ")
-    return lines, TERMS
+    return lines, terms

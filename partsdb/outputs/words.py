@@ -3,24 +3,16 @@
 from __future__ import annotations
 
 import textwrap
-import unicodedata
 from collections.abc import Iterable
 from datetime import datetime
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from partsdb.family import Family
+from partsdb.guard import clean
 from partsdb.intervals import Interval
-from partsdb.model import Limit, Spec, Value
-
-
-def clean(text: str) -> str:
-    """The text without control and bidirectional-override characters, which could rewrite the screen.
-
-    >>> clean("belt\\x1b[2J")
-    'belt[2J'
-    """
-    return "".join(c for c in text if c == "\n" or unicodedata.category(c) not in ("Cc", "Cf", "Co", "Cs"))
+from partsdb.model import Limit, Spec
+from partsdb.spoken import value_text
 
 
 def wrapped(text: str, width: int, first: str = "", rest: str | None = None) -> list[str]:
@@ -63,16 +55,6 @@ def percent(p: float) -> str:
     if 0 < p < 0.0051:
         return "under 1 %"
     return f"{100 * p:.0f} %"
-
-
-def value_text(family: Family, value: Value) -> str:
-    """A value as it is spoken: "25 µF", "380 to 440 V", "run"."""
-    attribute = family.attribute(value.attribute)
-    if value.code is not None:
-        text = attribute.codes.get(value.code, value.code)
-    else:
-        text = attribute.spoken(value.low, value.high)
-    return f"{text} {value.qualifier}".strip()
 
 
 def limit_text(family: Family, limit: Limit) -> str:

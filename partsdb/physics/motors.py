@@ -1,7 +1,6 @@
-"""Alternating-current induction motors: speed, slip, torque, current, volts per hertz, code letters, frames.
+"""Motors, as far as several families ask: volts per hertz, and the current a motor of some power draws.
 
-All quantities in SI units: power [W], voltage [V], current [A], speed [rad/s], frequency [Hz], torque [N·m].
-Tables: NEC 430.248 and 430.250 (currents), NEMA MG 1 (code letters, frames), IEC 60072-1 (frames).
+SI units: power [W], voltage [V], current [A], frequency [Hz]. Tables: NEC 430.248 and 430.250, a 50 Hz table.
 """
 
 from __future__ import annotations
@@ -9,57 +8,12 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Sequence
-from functools import cache
 
-from partsdb.intervals import Interval
 from partsdb.quantities import to_si
 from partsdb.source import Source
 from partsdb.tables import Table, load
 
 HP = to_si(1, "hp")
-POLES = (2, 4, 6, 8, 10, 12, 14, 16)
-
-
-def synchronous_speed(frequency: float, poles: float) -> float:
-    """Speed of the rotating field [rad/s]: 2π·2f/p.
-
-    >>> round(synchronous_speed(60, 4) * 60 / (2 * math.pi), 6)
-    1800.0
-    """
-    return 4 * math.pi * frequency / poles
-
-
-def slip(speed: float, frequency: float, poles: float) -> float:
-    """How far the shaft lags behind the field, as a ratio [-]; negative above synchronous speed.
-
-    >>> round(slip(1725 * math.pi / 30, 60, 4), 6)
-    0.041667
-    """
-    return 1 - speed / synchronous_speed(frequency, poles)
-
-
-def poles_for(speed: float, frequency: float, most_slip: float = 0.16) -> int | None:
-    """The pole count whose synchronous speed lies just above a full-load speed; None when none does.
-
-    The speed itself counts as synchronous (no-load speeds are printed on some plates).
-
-    >>> poles_for(1425 * math.pi / 30, 50), poles_for(1725 * math.pi / 30, 60), poles_for(2200 * math.pi / 30, 60)
-    (4, 4, None)
-    """
-    for poles in POLES:
-        lag = slip(speed, frequency, poles)
-        if -0.003 <= lag <= most_slip:
-            return poles
-    return None
-
-
-def torque(power: float, speed: float) -> float:
-    """Shaft torque [N·m] of a power [W] at a speed [rad/s]: P/ω (lb-ft = 5252 hp/rpm).
-
-    >>> round(torque(10 * HP, 1750 * math.pi / 30) / 1.3558179483314004, 2)
-    30.01
-    """
-    return power / speed
 
 
 def flux_ratio(voltage: float, frequency: float, rated_voltage: float, rated_frequency: float) -> float:
@@ -71,43 +25,22 @@ def flux_ratio(voltage: float, frequency: float, rated_voltage: float, rated_fre
     return (voltage / frequency) / (rated_voltage / rated_frequency)
 
 
-def voltage_at_equal_flux(rated_voltage: float, rated_frequency: float, frequency: float) -> float:
-    """The voltage [V] that keeps V/f: a 460 V 60 Hz motor wants 383 V on 50 Hz.
-
-    >>> round(voltage_at_equal_flux(460, 60, 50), 1)
-    383.3
-    """
-    return rated_voltage * frequency / rated_frequency
-
-
-def most_power_at(rated_power: float, rated_frequency: float, frequency: float) -> float:
-    """The most power [W] a motor gives on another frequency at equal flux: P·f/fr downwards, never more than P.
-
-    >>> most_power_at(6, 60, 50), most_power_at(5.0, 50, 60)
-    (5.0, 5.0)
-    """
-    return rated_power * min(1.0, frequency / rated_frequency)
+def on_other_frequency(
+    made_for: float | None, hertz: float | None, rated: float | None, volts: float | None
+) -> dict[str, str | float | None]:
+    """What texts name of a winding made for one frequency [Hz] that runs on another, or on one that nobody has said:
+    off_frequency ("yes"), its flux against rated flux (`flux_ratio`; volts [V] that aren't known count as right)."""
+    off = made_for is not None and made_for != hertz
+    at, right = volts or rated or 1.0, rated or volts or 1.0
+    ratio = flux_ratio(at, hertz, right, made_for) if made_for and hertz and off else None
+    return {
+        "off_frequency": "yes" if off else None,
+        "flux": f"{ratio:.0%}" if ratio else None,
+        "flux_ratio": ratio,
+    }
 
 
-def current_for(power: float, voltage: float, phases: float, efficiency: float, power_factor: float) -> float:
-    """Line current [A] of a shaft power: P / (η·cosφ·V·k), k = √3 on three phases, 2 on two, 1 on one.
-
-    >>> round(current_for(7457, 460, 3, 0.895, 0.85), 4)
-    12.3028
-    """
-    return power / (efficiency * power_factor * voltage * _phase_factor(phases))
-
-
-def efficiency_times_pf(power: float, voltage: float, current: float, phases: float) -> float:
-    """What a plate's power, volts and amperes say of efficiency times power factor [-]: P / (V·I·k).
-
-    >>> round(efficiency_times_pf(7457, 460, 14, 3), 3)
-    0.669
-    """
-    return power / (voltage * current * _phase_factor(phases))
-
-
-def _phase_factor(phases: float) -> float:
+def phase_factor(phases: float) -> float:
     """Apparent power over volts times line amperes [-]. Raises ValueError for any but 1, 2 or 3 phases."""
     factors = {1.0: 1.0, 2.0: 2.0, 3.0: math.sqrt(3)}
     if float(phases) not in factors:
@@ -155,56 +88,3 @@ def _interpolate(points: Sequence[tuple[float, float]], x: float) -> float:
         return near[1] * x / near[0]
     (x0, y0), (x1, y1) = points[at - 1], points[at]
     return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
-
-
-@cache
-def code_letters() -> tuple[tuple[str, float], ...]:
-    """NEMA code letters with the upper end of their locked-rotor kVA per hp (half-open), lowest first."""
-    return tuple((row["letter"], float(row["below"] or "inf")) for row in load("nema_code_letters").rows)
-
-
-def code_letter(kva_per_hp: float) -> str:
-    """The NEMA code letter of a locked-rotor apparent power [kVA/hp] (MG 1-10.37.2).
-
-    >>> code_letter(3.14), code_letter(3.15), code_letter(30)
-    ('A', 'B', 'V')
-    """
-    return next(letter for letter, below in code_letters() if kva_per_hp < below)
-
-
-def locked_rotor_current(letter: str, power: float, voltage: float, phases: float) -> Interval:
-    """Locked-rotor line current [A] that a code letter states: from its lower to its upper end.
-
-    >>> span = locked_rotor_current("H", 10 * HP, 460, 3)
-    >>> round(span.lower, 2), round(span.upper, 2)
-    (79.07, 89.11)
-    """
-    ends = [0.0]
-    for known, below in code_letters():
-        if known == letter:
-            scale = 1000 * power / HP / (voltage * _phase_factor(phases))
-            high = None if math.isinf(below) else below * scale
-            return Interval(ends[-1] * scale, high)
-        ends.append(below)
-    raise KeyError(letter)
-
-
-@cache
-def insulation_limit(letter: str) -> float:
-    """Highest winding temperature [K] of an insulation class (IEC 60085). Raises KeyError for an unknown letter.
-
-    >>> round(insulation_limit("F") - 273.15, 6)
-    155.0
-    """
-    return {row["class"]: to_si(float(row["limit_c"]), "°C") for row in load("insulation_classes").rows}[
-        letter
-    ]
-
-
-def insulation_life(limit: float, temperature: float) -> float:
-    """Average insulation life [h]: 20 000 h at the class limit [K], doubled for each 10 K below it (NEMA).
-
-    >>> insulation_life(insulation_limit("B"), to_si(110, "°C"))
-    80000.0
-    """
-    return round(20_000.0 * 2 ** ((limit - temperature) / 10), 3)

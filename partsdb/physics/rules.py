@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from partsdb.quantities import to_si
+from partsdb.quantities import show, to_si
 from partsdb.source import Source
 from partsdb.tables import Table, load
 
@@ -17,21 +17,31 @@ class Rule:
 
     value: float
     source: Source
+    unit: str = ""
+
+    @property
+    def said(self) -> str:
+        """The value in words: "110 °C", "30 %"."""
+        return show(self.value, self.unit)
 
 
 @cache
-def rules(table: str) -> Mapping[str, Rule]:
-    """The rules of a table by name. Columns: rule, value, optionally unit; citation, or why (then the table's
-    own citation stands behind it); status where it differs from the table's.
+def rules(table: str, package: str = "partsdb.tables") -> Mapping[str, Rule]:
+    """The rules of a table (a shared one, or of a family's package) by name.
 
-    >>> rules("capacitor_rules")["residual_voltage"].value
+    Columns: rule, value, optionally unit; citation, or why (then the table's own citation stands behind it);
+    status where it differs from the table's.
+
+    >>> rules("rules", "partsdb.families.ac_capacitor")["residual_voltage"].value
     50.0
     """
-    found = load(table)
-    return {
-        row["rule"]: Rule(to_si(float(row["value"]), row.get("unit") or ""), _source(found, row))
-        for row in found.rows
-    }
+    found = load(table, package)
+    return {row["rule"]: _rule(found, row) for row in found.rows}
+
+
+def _rule(table: Table, row: Mapping[str, str]) -> Rule:
+    unit = row.get("unit") or ""
+    return Rule(to_si(float(row["value"]), unit), _source(table, row), unit)
 
 
 def _source(table: Table, row: Mapping[str, str]) -> Source:

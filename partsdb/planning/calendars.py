@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from partsdb.errors import BadInput
 from partsdb.records import Calendar, Hours, Service, Shop
+from partsdb.weekdays import WORKWEEK
 
 Days = NDArray[np.int64]
 
@@ -91,7 +92,7 @@ def carrier_days(service: Service, shop: Calendar, base: date, span: int) -> Wal
 
 def customs_days(shop: Calendar, base: date, span: int) -> Walk:
     """Days on which customs of the shop's country clears: Monday to Friday less public holidays."""
-    return _walk((0, 1, 2, 3, 4), shop.country, shop.region, (), base, span)
+    return _walk(WORKWEEK, shop.country, shop.region, (), base, span)
 
 
 def goods_in_days(shop: Shop, base: date, span: int) -> Walk:

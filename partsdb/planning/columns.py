@@ -1,8 +1,8 @@
 """Every way to satisfy a need that the solver may choose: one option, or two ordered together (a hedge).
 
-A Column has its money in minor units and its probability as a Factor. Doubt about what the part was is shared
-by the options of a need: P = sum over readings h of w_h [1 - product over options (1 - fits_oh f_o)].
-Columns that another one beats in every respect are dropped; nothing else is.
+A Pick is one of them, with its money in minor units and its probability as a Factor. Doubt about what the part was
+is shared by the options of a need: P = sum over readings h of w_h [1 - product over options (1 - fits_oh f_o)].
+Picks that another one beats in every respect are dropped; nothing else is.
 """
 
 from __future__ import annotations
@@ -23,8 +23,8 @@ LEAST = 1e-9  # probabilities are held above this in logarithms
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
-    """One choice for one need.
+class Pick:
+    """What may be picked for one need: one option, or a hedge.
 
     cost: what the plan counts for it [minor units]: outlay less what is expected back for parts returned;
     outlay: what is paid [minor units], freight and top-up apart. goods: (supplier, minor units towards its
@@ -97,7 +97,7 @@ def priced(world: World, option: Option) -> Priced:
     return Priced(option, goods, other, int(back), by_supplier, frozenset(parcels), factor, daily, before)
 
 
-def columns_of(world: World, need: Need, *, all_days: bool, prune: bool = True) -> tuple[Column, ...]:
+def columns_of(world: World, need: Need, *, all_days: bool, prune: bool = True) -> tuple[Pick, ...]:
     """The columns of a need, dominated ones dropped, cheapest first.
 
     all_days: they must stay good for every number of late days, not only for none. Placed options are part of
@@ -126,7 +126,7 @@ def columns_of(world: World, need: Need, *, all_days: bool, prune: bool = True) 
     return tuple(undominated(world, made, levels)) if prune else tuple(made)
 
 
-def single_columns(world: World, need: Need) -> tuple[Column, ...]:
+def single_columns(world: World, need: Need) -> tuple[Pick, ...]:
     """The columns of one option each, none dropped: what somebody chooses from who never hedges."""
     ways = [option for option in world.options_of(need.id) if _usable(world, option)]
     waiting = [priced(world, option) for option in ways if option.id in world.placed]
@@ -166,7 +166,7 @@ def merged(*parts: Sequence[tuple[str, int]]) -> tuple[tuple[str, int], ...]:
     return tuple(sorted(total.items()))
 
 
-def _column(world: World, need: Need, ways: Sequence[Priced]) -> Column:
+def _column(world: World, need: Need, ways: Sequence[Priced]) -> Pick:
     factor = in_place(need, [(way.option.fits, way.factor) for way in ways])
     goods = merged(*(tuple(way.by_supplier.items()) for way in ways))
     outlay = sum(way.goods + way.other for way in ways)
@@ -177,7 +177,7 @@ def _column(world: World, need: Need, ways: Sequence[Priced]) -> Column:
     # of parts that are paid already only the change counts: what a further order would send back
     waiting = [way for way in ways if way.option.id in world.placed]
     back = _expected_back(need, ways) - (_expected_back(need, waiting) if waiting else 0) if fresh else 0
-    return Column(
+    return Pick(
         need.id,
         tuple(way.option.id for way in ways),
         outlay - back,
@@ -235,7 +235,7 @@ def _expected_back(need: Need, ways: Sequence[Priced]) -> int:
 # --------------------------------------------------------------------------- dominance
 
 
-def undominated(world: World, columns: Sequence[Column], levels: int) -> list[Column]:
+def undominated(world: World, columns: Sequence[Pick], levels: int) -> list[Pick]:
     """The columns that no other beats exactly.
 
     A beats B when it needs no parcel, shelf piece or stock unit that B doesn't, costs no more even if the
@@ -261,7 +261,7 @@ def undominated(world: World, columns: Sequence[Column], levels: int) -> list[Co
     return [column for c, column in enumerate(columns) if c not in gone]
 
 
-def _may_beat(world: World, columns: Sequence[Column]) -> NDArray[np.bool_]:
+def _may_beat(world: World, columns: Sequence[Pick]) -> NDArray[np.bool_]:
     """may[a, b]: everything but the states' probabilities lets column a beat column b."""
     cost = np.array([c.cost for c in columns], float)
     outlay = np.array([c.outlay for c in columns], float)

@@ -6,16 +6,16 @@ import math
 from collections.abc import Callable, Sequence
 
 from partsdb.planning.arrivals import World
-from partsdb.planning.columns import Column
+from partsdb.planning.columns import Pick
 from partsdb.planning.milp import money_of, within_stock
 from partsdb.planning.search import Choice, Search
 
 
 def one_by_one(
-    world: World, table: Sequence[Sequence[Column]], key: Callable[[Column], tuple[float, float]]
-) -> list[Column] | None:
+    world: World, table: Sequence[Sequence[Pick]], key: Callable[[Pick], tuple[float, float]]
+) -> list[Pick] | None:
     """For each need in turn the first column by `key` that still leaves nothing spent twice."""
-    chosen: list[Column] = []
+    chosen: list[Pick] = []
     for columns in table:
         left = [c for c in sorted(columns, key=key) if within_stock(world, [*chosen, c])]
         if not left:
@@ -24,7 +24,7 @@ def one_by_one(
     return chosen
 
 
-def alone(world: World, column: Column) -> float:
+def alone(world: World, column: Pick) -> float:
     """What a column costs on its own, freight and top-up included [minor units]."""
     return float(money_of(world, [column]).cost)
 

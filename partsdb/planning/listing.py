@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from partsdb.planning.arrivals import World
-from partsdb.planning.columns import Column
+from partsdb.planning.columns import Pick
 from partsdb.planning.factors import Floats
 from partsdb.planning.milp import bound_logs
 
@@ -58,7 +58,7 @@ def levels_of(world: World, *, all_days: bool) -> tuple[int, ...]:
 
 
 def plans(
-    world: World, table: Sequence[Sequence[Column]], levels: tuple[int, ...], keep: Keep
+    world: World, table: Sequence[Sequence[Pick]], levels: tuple[int, ...], keep: Keep
 ) -> Listed | None:
     """All plans for which `keep(cost, outlay, logs)` holds at every stage; None when they are too many.
 
@@ -100,7 +100,7 @@ def _extended(
 
 
 def _steps(
-    world: World, table: Sequence[Sequence[Column]], levels: tuple[int, ...], bits: dict[str, int]
+    world: World, table: Sequence[Sequence[Pick]], levels: tuple[int, ...], bits: dict[str, int]
 ) -> list[_Step]:
     """The needs as steps, those whose choice matters most first."""
     logs = [_logs(world, table, level) for level in levels]
@@ -118,5 +118,5 @@ def _steps(
     return steps[::-1]
 
 
-def _logs(world: World, table: Sequence[Sequence[Column]], level: int) -> list[Floats]:
+def _logs(world: World, table: Sequence[Sequence[Pick]], level: int) -> list[Floats]:
     return [np.array(values) for values in bound_logs(world, table, level)]

@@ -21,7 +21,7 @@ import highspy
 import numpy as np
 
 from partsdb.planning.arrivals import World
-from partsdb.planning.columns import LEAST, Column
+from partsdb.planning.columns import LEAST, Pick
 from partsdb.planning.factors import Factor
 
 Goal = Literal["cost", "probability"]
@@ -38,7 +38,7 @@ class Money:
     top_up: int
 
 
-def money_of(world: World, chosen: Sequence[Column]) -> Money:
+def money_of(world: World, chosen: Sequence[Pick]) -> Money:
     """The exact money of a choice: integers added up, freight once a parcel, top-up to minimum orders."""
     parcels = frozenset().union(*(column.parcels for column in chosen))
     freight = sum(world.parcels[key].freight for key in parcels)
@@ -57,7 +57,7 @@ def minimum_order(world: World, supplier: str) -> int:
     return world.problem.local(world.supplier(supplier).minimum_order).minor
 
 
-def within_stock(world: World, chosen: Sequence[Column]) -> bool:
+def within_stock(world: World, chosen: Sequence[Pick]) -> bool:
     """Whether no shelf piece or stated stock unit is spent twice."""
     spent: dict[str, int] = {}
     for column in chosen:
@@ -66,7 +66,7 @@ def within_stock(world: World, chosen: Sequence[Column]) -> bool:
     return all((limit := world.capacity(stock)) is None or units <= limit for stock, units in spent.items())
 
 
-def bound_logs(world: World, table: Sequence[Sequence[Column]], level: int = 0) -> list[list[float]]:
+def bound_logs(world: World, table: Sequence[Sequence[Pick]], level: int = 0) -> list[list[float]]:
     """For every column, c log E f^(1/c) at a number of late days: see the module's head."""
     touching: dict[str, int] = {}
     for columns in table:
@@ -75,7 +75,7 @@ def bound_logs(world: World, table: Sequence[Sequence[Column]], level: int = 0) 
     return [[_bound_log(world, column, touching, level) for column in columns] for columns in table]
 
 
-def _bound_log(world: World, column: Column, touching: dict[str, int], level: int) -> float:
+def _bound_log(world: World, column: Pick, touching: dict[str, int], level: int) -> float:
     most = max((touching[name] for name in column.factor.names), default=1)
     table = column.factor.table[..., level : level + 1]
     peak = float(table.max())
@@ -86,8 +86,8 @@ def _bound_log(world: World, column: Column, touching: dict[str, int], level: in
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
-    """One solution: place of the chosen column in each need's list; bound: proved bound on the objective."""
+class Solution:
+    """What the solver found: place of the chosen column in each need's list; bound: proved bound on the objective."""
 
     chosen: tuple[int, ...]
     value: float
@@ -104,7 +104,7 @@ class _Quiet(highspy.Highs):
 class Program:
     """The MILP of one table of columns; rows are loosened and tightened between solves, cuts are added."""
 
-    def __init__(self, world: World, table: Sequence[Sequence[Column]], budget: int | None = None) -> None:
+    def __init__(self, world: World, table: Sequence[Sequence[Pick]], budget: int | None = None) -> None:
         self._table = table
         self._solver: Any = _Quiet()
         for name, value in (("output_flag", False), ("threads", 1), ("random_seed", 1)):
@@ -130,7 +130,7 @@ class Program:
         bound: float = -INFINITY,
         gap: float = 0.0,
         seconds: float = 30.0,
-    ) -> Answer | None:
+    ) -> Solution | None:
         """The least cost, or the most marginal probability, with the two log rows at least as given.
 
         gap: relative gap at which to stop [-]. None when nothing satisfies the rows.
@@ -149,7 +149,7 @@ class Program:
         solver.run()
         return self._answer()
 
-    def _answer(self) -> Answer | None:
+    def _answer(self) -> Solution | None:
         info = self._solver.getInfo()
         if info.primal_solution_status != 2:
             return None
@@ -157,7 +157,7 @@ class Program:
         chosen = tuple(
             int(np.argmax(values[a:b])) for a, b in zip(self._starts[:-1], self._starts[1:], strict=True)
         )
-        return Answer(chosen, float(info.objective_function_value), float(info.mip_dual_bound))
+        return Solution(chosen, float(info.objective_function_value), float(info.mip_dual_bound))
 
     # ----------------------------------------------------------------- rows
 

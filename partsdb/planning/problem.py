@@ -14,7 +14,7 @@ from typing import Literal, TypeVar
 from partsdb.errors import BadInput
 from partsdb.model import Line, Need, Option, WayOut
 from partsdb.money import Money
-from partsdb.records import Delivery, Job, Offer, Service, Shop, Supplier
+from partsdb.records import Delivery, Offer, Service, Shop, Supplier
 
 T = TypeVar("T", Offer, Supplier, Service, Option)
 OrderState = Literal["placed", "received", "late", "wrong", "cancelled"]
@@ -100,45 +100,6 @@ class Problem:
                 "State how many of ours one of theirs costs",
             )
         return amount.converted(rate, self.currency)
-
-
-def for_job(
-    job: Job,
-    shop: Shop,
-    now: datetime,
-    *,
-    needs: tuple[Need, ...],
-    options: tuple[Option, ...],
-    offers: tuple[Offer, ...],
-    suppliers: tuple[Supplier, ...],
-    deliveries: tuple[Delivery, ...] = (),
-    target: float | None = None,
-    budget: Decimal | None = None,
-    rates: Mapping[str, Decimal] | None = None,
-    stock: Mapping[str, int] | None = None,
-    way_out: tuple[WayOut, ...] = (),
-    placed: tuple[Placed, ...] = (),
-) -> Problem:
-    """The Problem of a stored job: its due date, run hours and costs of lateness are filled in."""
-    return Problem(
-        needs=needs,
-        options=options,
-        offers=offers,
-        suppliers=suppliers,
-        shop=shop,
-        deadline=job.due,
-        now=now,
-        job_hours=job.run_hours,
-        late_day=job.late_day,
-        lost_order=job.lost_order,
-        deliveries=deliveries,
-        target=target,
-        budget=budget,
-        rates=rates or {},
-        stock=stock or {},
-        way_out=way_out,
-        placed=placed,
-    )
 
 
 def checked(problem: Problem) -> Problem:

@@ -10,9 +10,13 @@ from partsdb.model import Option, OrderLine, Plan
 from partsdb.planning.planner import Progress, Worked, nothing_to_do, work_out, written
 from partsdb.planning.problem import Placed, Problem
 from partsdb.planning.search import Choice
+from partsdb.records import OrderedPlan, PlannedLine
 
 SAME = 0.5  # minor units by which a new choice must be better before the old one is left
 SAME_P = 1e-9
+NOTHING = "nothing changes"
+Before = Plan | OrderedPlan
+"""The plan before: as it was made, or as much of it as the records keep."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +30,7 @@ class Replanned:
 
 def replan(
     problem: Problem,
-    previous: Plan,
+    previous: Before,
     *,
     seed: int = 1,
     runs: int = 100_000,
@@ -46,7 +50,7 @@ def replan(
     return Replanned(result, _to_do(problem, result) != _still_to_do(problem, previous), changes)
 
 
-def _kept(worked: Worked, previous: Plan) -> Choice:
+def _kept(worked: Worked, previous: Before) -> Choice:
     """The old choice where the new one is no better."""
     best = worked.decided.choice
     old = _same_options(worked, previous)
@@ -65,7 +69,7 @@ def _kept(worked: Worked, previous: Plan) -> Choice:
     return replace(old, bound=best.bound, total_bound=best.total_bound, proved=best.proved)
 
 
-def _same_options(worked: Worked, previous: Plan) -> Choice | None:
+def _same_options(worked: Worked, previous: Before) -> Choice | None:
     """The columns of the same options (placed ones are in every column); None when one is gone or beaten."""
     search = worked.search
     wanted = set(previous.options) | set(search.world.placed)
@@ -84,25 +88,27 @@ def _to_do(problem: Problem, plan: Plan) -> set[str]:
     return set(plan.options) - {placed.option for placed in problem.placed}
 
 
-def _still_to_do(problem: Problem, previous: Plan) -> set[str]:
+def _still_to_do(problem: Problem, previous: Before) -> set[str]:
     return set(previous.options) - {placed.option for placed in problem.placed}
 
 
-def _changes(problem: Problem, previous: Plan, result: Plan) -> tuple[str, ...]:
+def _changes(problem: Problem, previous: Before, result: Plan) -> tuple[str, ...]:
     options = {option.id: option for option in problem.options}
-    before = {line.option: line for line in previous.lines}
+    before: dict[str, OrderLine | PlannedLine] = {line.option: line for line in previous.lines}
     after = {line.option: line for line in result.lines}
-    said = [_news(placed, options[placed.option], before, after) for placed in problem.placed]
+    said = sorted(_news(placed, options[placed.option], before, after) for placed in problem.placed)
     new, old = _to_do(problem, result), _still_to_do(problem, previous)
     said += [f"now {_do(options[name], after)}" for name in sorted(new - old)]
-    said += [f"{options[name].title} is no longer wanted" for name in sorted(old - new) if name in options]
+    for name in sorted(old - new):
+        title = options[name].title if name in options else before[name].title if name in before else name
+        said.append(f"{title} is no longer {'wanted' if name in options else 'to be had'}")
     said += [moved for name in sorted(new & old) if (moved := _moved(before.get(name), after.get(name)))]
     if abs(result.probability - previous.probability) >= 0.001:
         said.append(f"being in time: {previous.probability:.1%} before, {result.probability:.1%} now")
     sunk = sum(placed.paid for placed in problem.placed)
     if sunk:
         said.append(f"{sunk:.2f} {result.currency} is spent already; {result.outlay} more is to be paid")
-    return tuple(said) or ("nothing changes",)
+    return tuple(said) or (NOTHING,)
 
 
 def _do(option: Option, lines: Mapping[str, OrderLine]) -> str:
@@ -113,7 +119,10 @@ def _do(option: Option, lines: Mapping[str, OrderLine]) -> str:
 
 
 def _news(
-    placed: Placed, option: Option, before: Mapping[str, OrderLine], after: Mapping[str, OrderLine]
+    placed: Placed,
+    option: Option,
+    before: Mapping[str, OrderLine | PlannedLine],
+    after: Mapping[str, OrderLine],
 ) -> str:
     if placed.state == "received":
         return f"{option.title}: it is here"
@@ -130,7 +139,7 @@ def _news(
     return f"{option.title}: {what}; in time {was.p_in_time:.0%} before, {now.p_in_time:.0%} now"
 
 
-def _moved(was: OrderLine | None, now: OrderLine | None) -> str:
+def _moved(was: OrderLine | PlannedLine | None, now: OrderLine | None) -> str:
     if was is None or now is None or was.order_by == now.order_by or now.order_by is None:
         return ""
     return f"{now.title}: order by {now.order_by:%a %d %b %H:%M} ({now.supplier_zone})"

@@ -8,7 +8,7 @@ import numpy as np
 
 from partsdb.model import Rival
 from partsdb.planning.arrivals import World
-from partsdb.planning.columns import Column, single_columns
+from partsdb.planning.columns import Pick, single_columns
 from partsdb.planning.factors import joint
 from partsdb.planning.greedy import alone, best_step_first, one_by_one
 from partsdb.planning.lines import amount
@@ -35,7 +35,7 @@ def rivals(search: Search, choice: Choice, real: float = 1.0) -> tuple[Rival, ..
     return tuple(rival for rival in made if rival is not None)
 
 
-def _rival(world: World, real: float, name: str, chosen: Sequence[Column] | None) -> Rival | None:
+def _rival(world: World, real: float, name: str, chosen: Sequence[Pick] | None) -> Rival | None:
     if not chosen:
         return None
     p = joint([column.factor for column in chosen], world.priors)
@@ -43,7 +43,7 @@ def _rival(world: World, real: float, name: str, chosen: Sequence[Column] | None
     return Rival(name, amount(money.cost), float(p[0]) * real, amount(late_cost(world, p)))
 
 
-def _mean_day(world: World, column: Column) -> float:
+def _mean_day(world: World, column: Pick) -> float:
     """Mean day index on which the column's goods are in, the end of the calendar standing for never."""
     option = next(o for o in world.options_of(column.need) if o.id == column.options[-1])
     return float(np.sum(1 - world.daily(option)))

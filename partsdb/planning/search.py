@@ -9,7 +9,7 @@ import numpy as np
 
 from partsdb.model import Need
 from partsdb.planning.arrivals import World
-from partsdb.planning.columns import Column, columns_of
+from partsdb.planning.columns import Pick, columns_of
 from partsdb.planning.factors import Floats, joint
 from partsdb.planning.milp import Money, Program, money_of, within_stock
 
@@ -49,7 +49,7 @@ class Search:
 
     world: World
     needs: tuple[Need, ...]
-    table: tuple[tuple[Column, ...], ...]
+    table: tuple[tuple[Pick, ...], ...]
     budget: int | None = None
     slack: float = 0.0  # log P of the surest plan less the sum of its columns' log P
     _known: dict[tuple[int, ...], Choice] = field(default_factory=dict)
@@ -65,7 +65,7 @@ class Search:
         """Whether an optimum can be expected by listing."""
         return self.size <= SMALL
 
-    def columns(self, places: Sequence[int]) -> tuple[Column, ...]:
+    def columns(self, places: Sequence[int]) -> tuple[Pick, ...]:
         """The columns of a choice."""
         return tuple(columns[c] for columns, c in zip(self.table, places, strict=True))
 

@@ -32,6 +32,7 @@ from partsdb.planning.leadtimes import (
 from partsdb.planning.problem import Placed
 from partsdb.planning.sequence import followers
 from partsdb.records import Calendar, Hours
+from partsdb.weekdays import WORKWEEK
 
 Dates = NDArray[np.datetime64]
 NEVER = np.inf
@@ -270,7 +271,7 @@ def _road(world: World, line: Line, moment: datetime, repair: bool) -> _Road:
         start,
         works,
         carries,
-        _business((0, 1, 2, 3, 4), open_roads, world),
+        _business(WORKWEEK, open_roads, world),
         _business(receives, place, world),
         all(gate > hours.closes for hours in shop.goods_in),
     )

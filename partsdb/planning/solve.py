@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from partsdb.planning.factors import Floats
 from partsdb.planning.greedy import best_step_first
 from partsdb.planning.listing import Listed, levels_of, plans
-from partsdb.planning.milp import Answer
+from partsdb.planning.milp import Solution
 from partsdb.planning.search import Choice, Search, late_weights
 
 TIGHTENINGS = 5
@@ -193,7 +193,7 @@ def _gap(search: Search) -> float:
     return 0.0 if search.small else LARGE_GAP
 
 
-def _passing(search: Search, answer: Answer | None, target: float) -> Choice | None:
+def _passing(search: Search, answer: Solution | None, target: float) -> Choice | None:
     if answer is None:
         return None
     choice = search.choice(answer.chosen)

@@ -10,7 +10,7 @@ import numpy as np
 
 from partsdb.model import Option, Trigger, WayOut
 from partsdb.planning.arrivals import World, holds_out
-from partsdb.planning.columns import Column, priced
+from partsdb.planning.columns import Pick, priced
 from partsdb.planning.factors import Factor
 from partsdb.planning.lines import amount, cut_offs, first_days, later
 from partsdb.planning.search import Choice, Search, late_weights
@@ -34,7 +34,7 @@ def triggers(search: Search, choice: Choice) -> tuple[Trigger, ...]:
     return tuple(sorted((t for t in found if t is not None), key=lambda t: (t.by, t.need)))
 
 
-def _trigger(world: World, choice: Choice, column: Column, waited: Sequence[Option]) -> Trigger | None:
+def _trigger(world: World, choice: Choice, column: Pick, waited: Sequence[Option]) -> Trigger | None:
     titles = tuple(dict.fromkeys(option.title for option in waited))
     if_not = f"if {titles[0]} is not here by then"
     if len(titles) > 1:
@@ -56,9 +56,7 @@ def _trigger(world: World, choice: Choice, column: Column, waited: Sequence[Opti
     return Trigger(column.need, out.decide_by, if_not, out.title, out.cost, 1.0)
 
 
-def _other_way(
-    world: World, column: Column, waited: Sequence[Option]
-) -> tuple[datetime, float, Option] | None:
+def _other_way(world: World, column: Pick, waited: Sequence[Option]) -> tuple[datetime, float, Option] | None:
     """The other way that can be turned to last, (moment, P then, way), once anything can be known."""
     soonest = min(_first_day(world, option) for option in waited)
     best: tuple[datetime, float, Option] | None = None
@@ -73,9 +71,7 @@ def _other_way(
     return best
 
 
-def _worth_leaving(
-    world: World, choice: Choice, column: Column, waited: Sequence[Option], out: WayOut
-) -> bool:
+def _worth_leaving(world: World, choice: Choice, column: Pick, waited: Sequence[Option], out: WayOut) -> bool:
     """Whether, the part not being here when the way out must be decided, waiting on costs more than it.
 
     The need's probabilities are taken given that nothing has come; those of the rest of the plan as they are.

@@ -1,15 +1,22 @@
 """Plate text and measurements to weighted specifications.
 
-    fragments   the fragment grammar; `read`
-    channel     the glyph channel: what is seen against what was written; the plate as one line of glyphs
-    templates   the grammar of family.Writing      numerals   how plates write numbers
-    lexicon     every text families can write, laid out once     align   every text at every place at once
-    scoring     places per field      options   with priors, omission, measurements (instruments)
-    beam        the joint search      drafts    combinations as specifications with evidence
-    known       the index of known parts           recall     their scores on one plate
-    posterior   probabilities, leftover, marginals decode     `identify`
+What a person gives:
+    fragments   the fragment grammar; `read`       describing  number and description of a list's row
+    measuring   what was measured, and duty terms  settings    "attribute=value" as a value
+    seeing      what is plainly seen: a fact that conditions an identification
 
-Imports model, family, quantities and tables only; never a family, never another stage.
+What the decoder does with it:
+    channel     the glyph channel: what is seen against what was written; the plate as one line of glyphs
+    templates   the grammar of family.Writing      numerals    how plates write numbers
+    lexicon     every text families can write, laid out once
+    align       every text at every place at once  scoring     places per field
+    options     priors, omission                   instruments what a measurement says
+    beam        the joint search                   drafts      combinations as specifications with evidence
+    known       the index of known parts           recall      their scores on one plate
+    posterior   probabilities, leftover, marginals decode      `identify`
+    advice      what to look at next
+
+May import model, family, records, quantities, duty, tables and below; never a family, never another stage.
 """
 
 from partsdb.reading.decode import identify

@@ -16,7 +16,8 @@ from math import log, pi, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from partsdb.family import Attribute, Family, Measurement
+from partsdb.attributes import Attribute
+from partsdb.family import Family, Measurement
 from partsdb.model import Hypothesis, Identification, Observation, Spec
 from partsdb.reading.instruments import bare, row_ends
 from partsdb.reading.options import row_priors
@@ -148,7 +149,7 @@ def _measurements(
     done = {m.attribute for m in found.reading.measurements}
     prior = {f.name: row_priors(family, f, found.reading.context) for f in family.fields}
     advised = []
-    for how in family.measurements:
+    for how in family.of_the_part:
         attribute = family.attribute(how.attribute)
         if how.attribute in done or attribute.unit is None:
             continue

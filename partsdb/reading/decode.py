@@ -27,7 +27,7 @@ from partsdb.reading.lexicon import Lexicon, lexicon_of
 from partsdb.reading.options import Options, absence, options_of, row_priors
 from partsdb.reading.posterior import FamilyResult
 from partsdb.reading.recall import Query, items_of, recalled
-from partsdb.reading.scoring import Margins, Places, margins_of, names_another_kind, places_of
+from partsdb.reading.scoring import Margins, Places, margins_of, names_another_kind, names_of, places_of
 
 Floats = NDArray[np.float64]
 _KNOWN = 0.5  # prior share of parts that are on record, where the records are large [-]
@@ -97,7 +97,7 @@ def identify(
     best = max(float(c.groups.score[0]) if len(c.groups.score) else NOTHING for c in searched)
     results = [_result(c, index, best) for c in searched]
     named = bool(reading.context.family)
-    another = 0.0 if named else names_another_kind(margins)
+    another = 0.0 if named else names_another_kind(margins, names_of(chosen))
     found = posterior.identification(reading, plate, results, keep=keep, named=named, another=another)
     advice, settled = advise(found, families, decide)
     return replace(found, advice=advice, settled=settled)

@@ -37,7 +37,7 @@ class Ends:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Columns:
+class CoreTexts:
     """Core texts: the distinct ones as a tree, and per column which text it is, its field, row, group and log
     prior [nat]."""
 
@@ -48,9 +48,9 @@ class Columns:
     group: Ints
     logp: Floats
 
-    def only(self, kept: Ints) -> Columns:
+    def only(self, kept: Ints) -> CoreTexts:
         """These columns, on the same tree."""
-        return Columns(
+        return CoreTexts(
             self.tree, self.text[kept], self.field[kept], self.row[kept], self.group[kept], self.logp[kept]
         )
 
@@ -72,7 +72,7 @@ class Lexicon:
 
     families: tuple[Family, ...]
     slots: tuple[Slot, ...]
-    columns: Columns
+    columns: CoreTexts
     prefixes: Ends
     suffixes: Ends
 
@@ -106,7 +106,7 @@ def core_texts(family: Family, field: Field, row: Row, flat: Flat) -> list[Spell
 
 @dataclass(slots=True)
 class _Draft:
-    """Columns being gathered."""
+    """Core texts being gathered."""
 
     texts: list[str]
     field: list[int]
@@ -127,11 +127,11 @@ class _Draft:
             column += [value] * len(best)
 
 
-def columns_of(texts: Sequence[str], field: Ints, row: Ints, group: Ints, logp: Floats) -> Columns:
-    """Columns from their parts."""
+def columns_of(texts: Sequence[str], field: Ints, row: Ints, group: Ints, logp: Floats) -> CoreTexts:
+    """Core texts from their parts."""
     known: dict[str, int] = {}
     text = np.array([known.setdefault(t, len(known)) for t in texts], dtype=np.intp)
-    return Columns(tree_of(tuple(known) or ("X",)), text, field, row, group, logp)
+    return CoreTexts(tree_of(tuple(known) or ("X",)), text, field, row, group, logp)
 
 
 def _ends(groups: Sequence[tuple[tuple[str, float], ...]], *, backwards: bool) -> Ends:

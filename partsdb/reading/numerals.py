@@ -3,15 +3,27 @@
 from __future__ import annotations
 
 import re
-from functools import lru_cache
-from math import floor, isclose, log
+from collections.abc import Iterator
+from functools import cache, lru_cache
+from math import floor, gcd, isclose, log
 
 from partsdb.quantities import from_si, to_si
+from partsdb.tables import load
 
-_FRACTIONAL = {"in", "hp", "ft", "PS"}  # written as 3/4 or 1 1/2 where the number allows it
 _DIGITS_KEPT = 4
-_CONVERTED = -2.5  # a size in millimetres that a plate gives in inches: 1.969 for 50 mm [nat]
+_DENOMINATORS = tuple(int(row["denominator"]) for row in load("fraction_denominators").rows)
 Spelling = tuple[str, float]  # (text, log prior [nat])
+
+
+@cache
+def _ways(habit: str, unit: str = "") -> tuple[Spelling, ...]:
+    """(mark, log prior [nat]) of each way of a habit of table number_writings; () where the unit isn't met so."""
+    rows = [row for row in load("number_writings").rows if row["habit"] == habit]
+    return tuple(
+        (row["mark"], log(float(row["share"])))
+        for row in rows
+        if not row["units"] or unit in row["units"].split()
+    )
 
 
 def _decimal(x: float) -> str:
@@ -20,12 +32,13 @@ def _decimal(x: float) -> str:
 
 
 def _fraction(x: float) -> tuple[str, str] | None:
-    """(whole, fraction) of a number in halves, thirds ... sixty-fourths; None when it is none."""
+    """(whole, fraction in lowest terms) of a number in halves, thirds ... sixty-fourths; None when it is none."""
     whole = floor(x)
-    for below in (2, 3, 4, 6, 8, 12, 16, 20, 32, 64):
+    for below in _DENOMINATORS:
         above = (x - whole) * below
         if isclose(above, round(above), abs_tol=1e-3 * below / 64) and round(above) % below:
-            return (str(whole) if whole else "", f"{round(above)}/{below}")
+            shared = gcd(round(above), below)
+            return (str(whole) if whole else "", f"{round(above) // shared}/{below // shared}")
     return None
 
 
@@ -44,42 +57,48 @@ def spellings(
     plain = _decimal(value)
     if "e" in plain or not isclose(float(plain), value, rel_tol=2e-3, abs_tol=1e-12):
         return ()
-    parts = _fraction(value) if unit in _FRACTIONAL else None
-    odd = _CONVERTED if unit == "in" and parts is None and not value.is_integer() else 0.0
+    mixed = _ways("mixed fraction", unit)
+    parts = _fraction(value) if mixed else None
+    exact = parts is not None or value.is_integer()
+    odd = 0.0 if exact else sum(logp for _, logp in _ways("converted from millimetres", unit))
     if decimals is not None:
         fixed = f"{value:.{decimals}f}"
-        return tuple((text, odd + log(0.5)) for text in dict.fromkeys((fixed, fixed.removeprefix("0"))))
+        ((_, logp),) = _ways("all with so many decimals")
+        return tuple((text, odd + logp) for text in dict.fromkeys((fixed, fixed.removeprefix("0"))))
     if fraction:
         whole, part = parts or (plain, "")
-        joined_ways = [f"{whole}{mark}{part}" for mark in " -"] if whole and part else [whole or part]
-        return tuple((text, odd - log(len(joined_ways))) for text in joined_ways)
-    ways: dict[str, float] = {plain: odd + log(0.9)}
+        joined = [f"{whole}{mark}{part}" for mark, _ in mixed] if whole and part else [whole or part]
+        return tuple((text, odd - log(len(joined))) for text in joined)
+    ways: dict[str, float] = {}
+    for text, logp in _free(value, plain, parts, unit):
+        ways.setdefault(text, logp + (0.0 if ways else odd))
+    return tuple(ways.items())
+
+
+def _free(value: float, plain: str, parts: tuple[str, str] | None, unit: str) -> Iterator[Spelling]:
+    """The ways to write a number on a plate that keeps no one way, the usual one first; some may be equal."""
+    yield from ((plain, logp) for _, logp in _ways("plain"))
     if parts:
         whole, broken = parts
-        joined = (f"{whole} {broken}", f"{whole}-{broken}") if whole else (broken,)
-        for text in joined:
-            ways.setdefault(text, log(0.4))
+        for mark, logp in _ways("mixed fraction", unit):
+            yield f"{whole}{mark}{broken}" if whole else broken, logp
     if plain.startswith("0."):
-        ways.setdefault(plain[1:], log(0.3))
+        yield from ((plain[1:], logp) for _, logp in _ways("zero dropped"))
     if "." not in plain and value < 100:
-        ways.setdefault(plain + ".0", log(0.06))
-    if "." in plain and len(plain.partition(".")[2]) == 1:
-        ways.setdefault(plain + "0", log(0.06))
-    if unit == "in":
-        thousandths = f"{value:.3f}"
-        ways.setdefault(thousandths, log(0.2))
-        ways.setdefault(thousandths.removeprefix("0"), log(0.2))
+        yield from ((plain + ".0", logp) for _, logp in _ways("zero added to a whole number"))
+    if len(plain.partition(".")[2]) == 1:
+        yield from ((plain + "0", logp) for _, logp in _ways("zero added to a decimal"))
+    for _, logp in _ways("thousandths", unit):
+        yield f"{value:.3f}", logp
+        yield f"{value:.3f}".removeprefix("0"), logp
     if value >= 1000 and "." not in plain:
-        ways.setdefault(f"{int(plain):,}", log(0.1))
-    return tuple(ways.items())
+        yield from ((f"{int(plain):,}".replace(",", mark), logp) for mark, logp in _ways("thousands"))
 
 
 def range_spellings(low: float, high: float, unit: str) -> tuple[Spelling, ...]:
     """The ways a plate writes a range: 88-108, 220/240."""
     ends = [(spellings(x, unit) or (("", 0.0),))[0][0] for x in (low, high)]
-    if not all(ends):
-        return ()
-    return tuple((sep.join(ends), p) for sep, p in (("-", log(0.6)), ("/", log(0.25)), (" TO ", log(0.15))))
+    return tuple((mark.join(ends), logp) for mark, logp in _ways("range")) if all(ends) else ()
 
 
 _NUMBER = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)|\d*\.\d+|\d+")

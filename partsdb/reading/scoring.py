@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from math import inf
@@ -10,12 +10,12 @@ from math import inf
 import numpy as np
 from numpy.typing import NDArray
 
-from partsdb.family import Row
+from partsdb.family import Family, Row
 from partsdb.reading import align, channel
 from partsdb.reading.align import NEVER, Ints, Packed, Steps, Tree, pack, place, score
 from partsdb.reading.channel import Plate
 from partsdb.reading.fragments import fold_text
-from partsdb.reading.lexicon import Columns, Ends, Lexicon, Slot, columns_of, variable_spellings
+from partsdb.reading.lexicon import CoreTexts, Ends, Lexicon, Slot, columns_of, variable_spellings
 from partsdb.reading.numerals import Spelling, in_si, numbers_in
 from partsdb.reading.templates import Flat, Variable
 from partsdb.tables import load
@@ -86,7 +86,7 @@ class Scores:
 
     total: NDArray[np.float32]
     core: Packed
-    columns: Columns
+    columns: CoreTexts
     before: Packed | None
     behind: Packed | None
 
@@ -105,7 +105,7 @@ class Scored:
     """The columns that can matter on this plate, with their prior, in four variants: with and without the best
     prefix before and suffix behind, because a label that this text would take may belong to another field."""
 
-    columns: Columns
+    columns: CoreTexts
     prior: NDArray[np.float32]
     variants: tuple[Scores, ...]
     peak: NDArray[np.float32]
@@ -117,7 +117,7 @@ class Scored:
 
 
 def _promising(
-    columns: Columns, reach: NDArray[np.float32], prior: NDArray[np.float32], floors: Floats
+    columns: CoreTexts, reach: NDArray[np.float32], prior: NDArray[np.float32], floors: Floats
 ) -> Ints:
     """Columns whose greatest possible score beats their slot's floor; of a large slot only the best."""
     bound = reach + prior
@@ -131,7 +131,7 @@ def _promising(
 
 
 def score_columns(
-    columns: Columns, margins: Margins, lexicon: Lexicon, prior: NDArray[np.float32], floors: Floats
+    columns: CoreTexts, margins: Margins, lexicon: Lexicon, prior: NDArray[np.float32], floors: Floats
 ) -> Scored:
     """Every core text that can matter, at every place."""
     core = align.align(columns.tree, margins.steps)
@@ -246,7 +246,7 @@ def _on_grid(row: Row, rows: Sequence[Row]) -> bool:
     return any(all(same(a, b) for a, b in zip(known.values, row.values, strict=True)) for known in rows)
 
 
-def off_grid(lexicon: Lexicon, plate: Plate) -> tuple[Columns, tuple[tuple[Row, ...], ...]]:
+def off_grid(lexicon: Lexicon, plate: Plate) -> tuple[CoreTexts, tuple[tuple[Row, ...], ...]]:
     """Columns for the legible numbers that no row has, and the rows they stand for, per slot."""
     texts: list[str] = []
     parts: list[tuple[int, int, int, float]] = []
@@ -308,15 +308,30 @@ def _gather(scored: Scored, slot: int, floor: float) -> list[NDArray[np.float64]
 
 
 @cache
-def _anyones_words() -> Tree:
-    tables = (load("plate_words"), load("other_kinds"))
-    return align.tree_of([fold_text(row["word"]) for table in tables for row in table.rows])
+def _anyones_words(own: frozenset[str]) -> Tree:
+    words = [fold_text(row["word"]) for row in load("plate_words").rows]
+    return align.tree_of([*words, *_other_words(own)])
 
 
-def _common(margins: Margins, glyphs: int) -> Floats:
+def _other_words(own: frozenset[str]) -> list[str]:
+    """Words that name kinds of part nobody here knows: a family that is here claims its own back."""
+    return [word for row in load("other_kinds").rows if (word := fold_text(row["word"])) not in own]
+
+
+def names_of(families: Iterable[Family]) -> frozenset[str]:
+    """What these families are called on plates and by people, folded."""
+    called = ((family.title, *family.words, *_label_texts(family)) for family in families)
+    return frozenset(fold_text(name.upper()) for names in called for name in names)
+
+
+def _label_texts(family: Family) -> list[str]:
+    return [writing.template for field in family.fields if not field.attributes for writing in field.writings]
+
+
+def _common(margins: Margins, glyphs: int, own: frozenset[str]) -> Floats:
     """Per glyph: what words that any plate carries, or that name other kinds, explain of it [nat]. A field that
     reads its value from such a word gets only what is left, or every "MADE IN ..." would name a kind of part."""
-    tree, share = _anyones_words(), np.zeros(glyphs)
+    tree, share = _anyones_words(own), np.zeros(glyphs)
     found = align.align(tree, margins.steps)
     gain = score(found) + margins.torn[:, tree.last] - _WORD
     for i, word in zip(*np.nonzero(gain > 0), strict=True):
@@ -327,14 +342,14 @@ def _common(margins: Margins, glyphs: int) -> Floats:
 
 
 @cache
-def _other_kinds() -> Tree:
-    return align.tree_of([fold_text(row["word"]) for row in load("other_kinds").rows])
+def _other_kinds(own: frozenset[str]) -> Tree:
+    return align.tree_of(_other_words(own))
 
 
-def names_another_kind(margins: Margins) -> float:
+def names_another_kind(margins: Margins, own: frozenset[str]) -> float:
     """How much better than chance the plate is explained by a word that names a kind of part nobody here knows
     [nat], 0 when there is none: the word is one of many, and stands somewhere on the plate."""
-    tree = _other_kinds()
+    tree = _other_kinds(own)
     found = align.align(tree, margins.steps)
     gain = score(found) + margins.torn[:, tree.last]
     heads = np.array([g == 2 for g in margins.steps.gap])  # a name stands at the head of a line
@@ -342,7 +357,7 @@ def names_another_kind(margins: Margins) -> float:
     return max(0.0, best - float(np.log(len(tree) * max(1, heads.sum()))))
 
 
-def _prior_of(columns: Columns, priors: Sequence[Floats]) -> NDArray[np.float32]:
+def _prior_of(columns: CoreTexts, priors: Sequence[Floats]) -> NDArray[np.float32]:
     """Each column's row prior [nat]."""
     offsets = np.cumsum([0, *(len(p) for p in priors)])
     return np.concatenate([*priors, np.zeros(1)])[offsets[columns.field] + columns.row].astype(np.float32)
@@ -359,7 +374,7 @@ def places_of(
     if len(more.text):
         penalty = np.array([s.field.off_grid or 0.0 for s in lexicon.slots], dtype=np.float32)
         scored.append(score_columns(more, margins, lexicon, penalty[more.field], least))
-    explained = np.concatenate([[0.0], np.cumsum(_common(margins, len(plate)))])
+    explained = np.concatenate([[0.0], np.cumsum(_common(margins, len(plate), names_of(lexicon.families)))])
     found = []
     for n, slot in enumerate(lexicon.slots):
         best = np.full(len(slot.field.rows) + len(extra[n]), NEVER)

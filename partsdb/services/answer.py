@@ -14,20 +14,26 @@ from partsdb.errors import BadInput
 from partsdb.family import families
 from partsdb.model import Plan
 from partsdb.money import Money
+from partsdb.reading.measuring import SAID_SO, measurable_names
 from partsdb.records import Inquiry, Job, Machine
 from partsdb.results import Found, Known
 from partsdb.services.inquiries import look_up
-from partsdb.services.measuring import SAID_SO, measurable_names
-from partsdb.services.orders import plan_job
+from partsdb.services.loading import JobFile
+from partsdb.services.orders import Ask, plan_job
 from partsdb.services.wanting import wanted_for
+from partsdb.tables import load
+from partsdb.weekdays import weekday
 
 OPENING = "What's on the part? Type what you can read, or what you measured. Don't know is fine."
 DONT_KNOW = frozenset(
     ("", "?", "??", "don't know", "don’t know", "dont know", "no idea", "not known", "unknown")
 )
-DOING = {"d": "dead", "h": "hums", "o": "hot", "n": "noisy", "l": "leaks", "s": "slow"}
 WORKED = {"p": "plain", "o": "often", "i": "inched or reversed"}
-DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def doing() -> dict[str, str]:
+    """What a failing part can be said to do, by the key that says it."""
+    return {row["key"]: row["word"] for row in load("symptoms").rows}
 
 
 def pieces(line: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -117,8 +123,8 @@ def _day_offset(word: str, local: datetime) -> int | None:
         return ("today", "tomorrow").index(word)
     if re.fullmatch(r"\+\d{1,3}", word):
         return int(word)
-    if word[:3] in DAYS:
-        return (DAYS.index(word[:3]) - local.weekday()) % 7
+    if (day := weekday(word)) is not None:
+        return (day - local.weekday()) % 7
     try:
         return (datetime.fromisoformat(word).date() - local.date()).days
     except ValueError:
@@ -167,5 +173,6 @@ def answer(
     job = Job(str(uuid4()), "repair", inquiry.machine_id, deadline, 0.0, late)
     title = found.family.title_of(found.family.complete(found.spec)) if found.spec else found.family.title
     wanted = wanted_for(job, inquiry, title, found.family.install_hours)
-    made = plan_job(job, (wanted,), (inquiry,), known, now, runs=20_000, on_progress=on_progress)
+    file = JobFile(job, (wanted,), (inquiry,))
+    made = plan_job(file, known, now, Ask(runs=20_000), on_progress)
     return Answer(found, made.plan, zone)

@@ -3,24 +3,22 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from partsdb.errors import BadData, Finding, StoreTrouble
+from partsdb.errors import BadData, Finding
 from partsdb.family import families
-from partsdb.importers import Known as ListKnown
-from partsdb.importers import Layout, Listing, read_list, subjects
-from partsdb.importers.listing import Good
+from partsdb.importers import Finished, Layout, Listing, References, finish, read_list, subjects
 from partsdb.importers.looking import Look, layout_toml, look_at, meaning
 from partsdb.importers.mending import source_of
 from partsdb.importers.successions import circle_text
 from partsdb.lineage import Lineage
+from partsdb.reading.describing import described, kind_named
 from partsdb.records import Succession, Supplier
 from partsdb.services.arriving import Arrived, Asked, arrive
-from partsdb.services.describing import described, kind_named
-from partsdb.store import About, Brought, Store, known_before
+from partsdb.store import About, Brought, Steps, Store
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,19 +59,13 @@ def bring_in(
         return ImportDone(came.name, wish.what, Brought(again=True), 0, (), (), wish.dry_run)
     known = list_known(store, wish.supplier)
     source = _source(came.name, wish, known)
-    history = _History(store, wish, source)
-    listing = read_list(
-        came.stream, came.name, wish.what, replace(known, steps=history.stays), wish.layout, source
-    )
+    steps = _steps(store, wish, source)
+    if steps is not None:
+        known = replace(known, steps=steps.stays)
+    listing = read_list(came.stream, came.name, wish.what, known, wish.layout, source)
     complete = subjects()[wish.what].record if listing.full else None
-    about = About(listing.source, listing.digest, listing.importer, now, complete)
-    brought = store.bring(
-        history.noting(listing),
-        about,
-        at_end=lambda: history.sound(listing, _faults(listing, came.name, wish.strict)),
-        dry_run=wish.dry_run,
-        on_progress=on_progress,
-    )
+    about = About(listing.source, listing.digest, listing.importer, now, complete, steps=steps)
+    brought = _brought(store, listing, about, wish, on_progress)
     mend = unkept = ""
     if listing.bad_rows and not wish.dry_run:
         mend, unkept = _kept(came.mend_file, listing.mend())
@@ -92,59 +84,45 @@ def bring_in(
     )
 
 
-class _History:
-    """How numbers succeed one another while a list of that comes in; of other lists, nothing.
+def _brought(
+    store: Store, listing: Listing, about: About, wish: Asked, on_progress: Callable[..., None] | None
+) -> Brought:
+    """The rows read to their end first, then written in one go: whoever else writes waits for the writing only."""
+    if store.brought_before(about):
+        return Brought(again=True)
+    with finish(listing, on_progress) as rows:
+        faults = _faults(listing, listing.sheet.name, wish.strict)
+        if about.steps is not None and faults:
+            _refuse_kept_circle(listing, rows, about.steps)
+        return store.bring(rows, replace(about, faults=faults), dry_run=wish.dry_run, on_progress=on_progress)
 
-    A complete list replaces what it said before, so that isn't held against its rows. With bad rows it replaces
-    nothing; then its rows must go together with what they said before, too.
-    """
 
-    def __init__(self, store: Store, wish: Asked, source: str) -> None:
-        about = subjects().get(wish.what)
-        concerned = about is not None and about.record is Succession
-        self._store = store if concerned else None
-        self._replaced = source if wish.layout.full else ""
-        self.stays, self.goes = self._look()
-        self._brought: list[Succession] = []
+def _steps(store: Store, wish: Asked, source: str) -> Steps | None:
+    """How numbers succeed one another, where the list is of that. A complete list replaces what it said before, so
+    that isn't held against its rows."""
+    about = subjects().get(wish.what)
+    if about is None or about.record is not Succession:
+        return None
+    return store.steps_before(source if wish.layout.full else "")
 
-    def _look(self) -> tuple[tuple[Succession, ...], tuple[Succession, ...]]:
-        return ((), ()) if self._store is None else known_before(self._store, self._replaced)
 
-    def noting(self, listing: Listing) -> Iterable[Good]:
-        """The rows, those noted that may have to go together with what would have gone."""
-        return self._noted(listing) if self.goes else listing
-
-    def _noted(self, listing: Listing) -> Iterator[Good]:
-        for number, record in listing:
-            if isinstance(record, Succession):
-                self._brought.append(record)
-            yield number, record
-
-    def sound(self, listing: Listing, faults: int) -> int:
-        """The number of faults. Raises BadData when the bad rows keep what closes a circle with the good ones,
-        StoreTrouble when another program wrote steps before this one could."""
-        if self._look() != (self.stays, self.goes):
-            raise StoreTrouble(
-                "another program brought in how numbers succeed one another just now",
-                "Nothing was changed; import the list again",
+def _refuse_kept_circle(listing: Listing, rows: Finished, steps: Steps) -> None:
+    """Raises BadData when bad rows keep what would have gone, and that closes a circle with the good rows: a complete
+    list with bad rows replaces nothing, so its rows must go together with what they said before, too."""
+    lineage = Lineage((*steps.stays, *(record for _, record in rows if isinstance(record, Succession))))
+    for one in steps.goes:
+        way = lineage.way_back(one)
+        if way is not None:
+            raise BadData(
+                f"{listing.sheet.name} has bad rows, so that what it said before stays, and that closes a circle "
+                f"with its good rows: {circle_text(one, way)}",
+                tuple(listing.findings),
+                "Nothing was changed; mend the bad rows and import the whole list again",
             )
-        if not faults or not self.goes:
-            return faults
-        lineage = Lineage((*self.stays, *self._brought))
-        for one in self.goes:
-            way = lineage.way_back(one)
-            if way is not None:
-                raise BadData(
-                    f"{listing.sheet.name} has bad rows, so that what it said before stays, and that closes a circle "
-                    f"with its good rows: {circle_text(one, way)}",
-                    tuple(listing.findings),
-                    "Nothing was changed; mend the bad rows and import the whole list again",
-                )
-            lineage.add(one)
-        return faults
+        lineage.add(one)
 
 
-def _source(name: str, wish: Asked, known: ListKnown) -> str:
+def _source(name: str, wish: Asked, known: References) -> str:
     """What ids hang on: two suppliers' lists may have one name."""
     return f"{known.supplier}/{source_of(name)}" if wish.supplier else source_of(name)
 
@@ -199,12 +177,12 @@ def changes_of(done: ImportDone) -> tuple[str, ...]:
     )
 
 
-def list_known(store: Store, supplier: str) -> ListKnown:
+def list_known(store: Store, supplier: str) -> References:
     """What the records say that a list may name. Raises NotFound when there is no such supplier."""
     numbers = store.part_numbers()
     by_name = {s.name.casefold(): s.id for s in store.all(Supplier)}
     shop = store.shop()
-    return ListKnown(
+    return References(
         families(),
         part_id=numbers.of,
         supplier_id=lambda name: by_name.get(name.casefold()),

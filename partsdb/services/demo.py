@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import tempfile
 import tomllib
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
 from importlib.resources import as_file, files
@@ -16,26 +16,20 @@ from pathlib import Path
 from typing import Any
 from uuid import uuid4
 
-from partsdb.family import families, family_named
+from partsdb.family import family_named
 from partsdb.model import WayOut
 from partsdb.money import money
-from partsdb.outputs.finding import cause_lines
-from partsdb.outputs.lists import history_lines
-from partsdb.outputs.ordering import plan_lines
-from partsdb.outputs.report import found_lines
-from partsdb.outputs.words import wrapped
-from partsdb.planning import Replanned
+from partsdb.reading.measuring import duty_from, supply_on_plate
+from partsdb.reading.seeing import PREFIX, seen_answers
 from partsdb.records import Inquiry, Job, Machine, Position, Wanted
-from partsdb.results import Found
+from partsdb.results import Scene
 from partsdb.services.arriving import asked
 from partsdb.services.bringing import bring
 from partsdb.services.entering import shop_from
-from partsdb.services.inquiries import look_up, new_inquiry
+from partsdb.services.inquiries import Said, look_up, new_inquiry
 from partsdb.services.keeping import causes_on, decide_for, machine_record
 from partsdb.services.loading import JobFile, Where, job_file, known
-from partsdb.services.measuring import duty_from, supply_on_plate
-from partsdb.services.orders import Planned, news, open_order, orders_for, plan_job, replan_job, rung
-from partsdb.services.seeing import PREFIX, seen_answers
+from partsdb.services.orders import Ask, Planned, news, open_order, ordered_plan, orders_for, plan_job, rung
 from partsdb.services.wanting import want
 from partsdb.store import Store, open_store
 
@@ -43,19 +37,8 @@ Story = Mapping[str, Any]
 LISTS = (("suppliers", "suppliers"), ("shelf", "shelf"), ("offers", "offers"), ("deliveries", "deliveries"))
 
 
-@dataclass(frozen=True, slots=True)
-class Scene:
-    """One scene: its title, what the terminal shows, and the result behind it."""
-
-    title: str
-    lines: tuple[str, ...]
-    data: object
-
-
-def play(
-    width: int, *, runs: int = 100_000, on_progress: Callable[..., None] | None = None
-) -> tuple[Scene, ...]:
-    """The whole story on a throw-away database."""
+def play(*, runs: int = 100_000, on_progress: Callable[..., None] | None = None) -> tuple[Scene, ...]:
+    """The whole story on a throw-away database, as results; `outputs.demo` lays them out."""
     folder = files("partsdb.seed_data").joinpath("rope_works")
     story = tomllib.loads(folder.joinpath("story.toml").read_text(encoding="utf-8"))
     now = datetime.fromisoformat(story["now"])
@@ -66,9 +49,9 @@ def play(
     ):
         set_up(store, story, lists, now)
         return (
-            Scene("the story", tuple(wrapped(" ".join(story["intro"].split()), width)), story["intro"]),
-            *_failures(store, story, now, width),
-            *_ordering(store, story, now, width, runs, on_progress),
+            Scene("the story", story["intro"]),
+            *_failures(store, story, now),
+            *_ordering(store, story, now, runs, on_progress),
         )
 
 
@@ -120,117 +103,76 @@ def _positions(story: Story, machine: Machine) -> list[Position]:
     ]
 
 
-def _failures(store: Store, story: Story, now: datetime, width: int) -> list[Scene]:
+def _failures(store: Store, story: Story, now: datetime) -> list[Scene]:
     """What each failed part is and what will do instead; then the one cause behind two faults."""
-    scenes = [scene for part in story["need"] for scene in _failure(store, story, part, now, width)]
-    scenes += [_watched(store, part, now, width) for part in story["runs_hot"]]
+    scenes = [scene for part in story["need"] for scene in _failure(store, story, part, now)]
+    scenes += [_watched(store, part, now) for part in story["runs_hot"]]
     machine = store.find(Machine, story["machine"]["name"])
     found = causes_on(machine.id, store.where(Inquiry, machine_id=machine.id), known(store))
-    return [
-        *scenes,
-        Scene("one cause?", tuple(_headed("THE MACHINE", cause_lines(found, width))), found),
-    ]
+    return [*scenes, Scene("one cause?", found)]
 
 
-def _failure(store: Store, story: Story, part: Story, now: datetime, width: int) -> list[Scene]:
+def _failure(store: Store, story: Story, part: Story, now: datetime) -> list[Scene]:
     job = store.find(Job, story["job"]["name"])
     place = next(p for p in store.all(Position) if p.name == part["position"])
+    seen = seen_answers(part.get("seen", ()))
+    said = Said(tuple(part["fragments"]), tuple(part["measured"]), "", Where(job.machine_id, place.id), seen)
     inquiry, wanted = want(
-        job,
-        part["fragments"],
-        part["measured"],
-        now,
-        title=part["title"],
-        kind="",
-        place=Where(job.machine_id, place.id),
-        answers=seen_answers(part.get("seen", ())),
-        hours=part["hours"],
-        exists=part.get("exists", 1.0),
+        job, said, now, title=part["title"], hours=part["hours"], exists=part.get("exists", 1.0)
     )
     after = tuple(w.id for w in store.where(Wanted, job_id=job.id) if w.title in part.get("after", ()))
     store.put(inquiry, replace(wanted, after=after))
-    scenes = [_looked(part["title"], inquiry, store, width)]
+    scenes = [_looked(part["title"], inquiry, store)]
     if "later" in part:
         inquiry = replace(inquiry, fragments=tuple(part["later"]))
         store.put(inquiry)
-        scene = _looked(f"{part['title']}, after one more look", inquiry, store, width)
-        said = wrapped(part["later_said"], width)
-        scenes.append(replace(scene, lines=(scene.lines[0], *said, *scene.lines[1:])))
+        scene = _looked(f"{part['title']}, after one more look", inquiry, store)
+        scenes.append(replace(scene, said=(part["later_said"], *scene.said)))
     return scenes
 
 
-def _watched(store: Store, part: Story, now: datetime, width: int) -> Scene:
+def _watched(store: Store, part: Story, now: datetime) -> Scene:
     """A part that still works but shouldn't: judged where it sits, not replaced."""
     place = next(p for p in store.all(Position) if p.name == part["position"])
-    inquiry = new_inquiry(
-        part["fragments"],
-        part["measured"],
-        now,
-        machine_id=place.machine_id,
-        position_id=place.id,
-        answers={"doing": "hot"},
-    )
+    where = Where(place.machine_id, place.id)
+    said = Said(tuple(part["fragments"]), tuple(part["measured"]), "", where, {"doing": "hot"})
+    inquiry = new_inquiry(said, now)
     store.put(inquiry)
-    return _looked(part["title"], inquiry, store, width)
+    return _looked(part["title"], inquiry, store)
 
 
-def _looked(title: str, inquiry: Inquiry, store: Store, width: int) -> Scene:
-    found: Found = look_up(inquiry, known(store))
+def _looked(title: str, inquiry: Inquiry, store: Store) -> Scene:
     seen = [*(f'"{f}"' for f in inquiry.fragments), *(m.as_written for m in inquiry.measurements)]
     seen += [f"{k.removeprefix(PREFIX)} {v}" for k, v in inquiry.answers.items() if k.startswith(PREFIX)]
-    lines = [*wrapped(f"Seen: {', '.join(seen)}", width), *found_lines(found, families(), width, most=2)]
-    return Scene(title, tuple(_headed(title.upper(), lines)), found)
-
-
-def _headed(title: str, lines: Sequence[str]) -> list[str]:
-    return [f"=== {title} ", *lines]
+    return Scene(title, look_up(inquiry, known(store)), (f"Seen: {', '.join(seen)}",))
 
 
 def _ordering(
-    store: Store, story: Story, now: datetime, width: int, runs: int, on_progress: Callable[..., None] | None
+    store: Store, story: Story, now: datetime, runs: int, on_progress: Callable[..., None] | None
 ) -> list[Scene]:
     """The plan; the telephone call that changes it; the delivery that is late; what is kept."""
     name = story["job"]["name"]
     first = _planned(store, job_file(store, name), now, runs, on_progress)
     said = _call(store, story, now)
-    second = _again(store, job_file(store, name), now, first, runs, on_progress)
-    called = replace(first, problem=second[0].problem, plan=second[1].plan)
-    store.put(*orders_for(called, now))
+    asked = replace(job_file(store, name), before=ordered_plan(first))
+    second = _planned(store, asked, now, runs, on_progress)
+    store.put(*orders_for(second, now), ordered_plan(second))
     later = datetime.fromisoformat(story["late"]["at"])
     _received(store, story, name)
     _late(store, story, name)
-    third = _again(store, job_file(store, name), later, called, runs, on_progress)
+    third = _planned(store, job_file(store, name), later, runs, on_progress)
     return [
-        Scene("the plan", tuple(_headed("THE PLAN", _plan(first, width))), first.plan),
-        _change("the telephone call", said, second, width),
-        _change("a delivery is late", _late_said(story), third, width),
-        _kept(store, story, later, width),
+        Scene("the plan", first.plan, (), first.needs, first.shop.calendar.zone),
+        _change("the telephone call", said, second),
+        _change("a delivery is late", _late_said(story), third),
+        _kept(store, story, later),
     ]
 
 
 def _planned(
     store: Store, file: JobFile, now: datetime, runs: int, on_progress: Callable[..., None] | None
 ) -> Planned:
-    return plan_job(
-        file.job, file.wanted, file.inquiries, known(store), now, runs=runs, on_progress=on_progress
-    )
-
-
-def _again(
-    store: Store,
-    file: JobFile,
-    now: datetime,
-    before: Planned,
-    runs: int,
-    on_progress: Callable[..., None] | None,
-) -> tuple[Planned, Replanned]:
-    return replan_job(
-        before, file.wanted, file.inquiries, known(store), now, runs=runs, on_progress=on_progress
-    )
-
-
-def _plan(planned: Planned, width: int) -> list[str]:
-    return plan_lines(planned.plan, planned.needs, planned.shop.calendar.zone, width)
+    return plan_job(file, known(store), now, Ask(runs=runs), on_progress)
 
 
 def _call(store: Store, story: Story, now: datetime) -> str:
@@ -263,22 +205,14 @@ def _late_said(story: Story) -> str:
     )
 
 
-def _change(title: str, said: str, again: tuple[Planned, Replanned], width: int) -> Scene:
-    planned, done = again
-    lines = [*wrapped(said, width)]
-    lines += [line for change in done.changes for line in wrapped(change, width, "  - ")]
-    shown = plan_lines(done.plan, planned.needs, planned.shop.calendar.zone, width)
-    return Scene(title, tuple(_headed(title.upper(), [*lines, *shown])), done)
+def _change(title: str, said: str, planned: Planned) -> Scene:
+    return Scene(title, planned.plan, (said,), planned.needs, planned.shop.calendar.zone)
 
 
-def _kept(store: Store, story: Story, now: datetime, width: int) -> Scene:
+def _kept(store: Store, story: Story, now: datetime) -> Scene:
     """What was decided goes into the machine's record."""
     machine = story["machine"]["name"]
     for entry in story["decision"]:
         decide_for(store, machine, entry["position"], entry["what"], entry["why"], (), now)
-    record = machine_record(store, machine)
     shop = store.shop()
-    zone = shop.calendar.zone if shop else "UTC"
-    places = {p.id: p.name for p in record.positions}
-    lines = history_lines(record.machine, places, record.decisions, record.register, zone, width)
-    return Scene("the record", tuple(_headed("THE MACHINE'S RECORD", lines)), record)
+    return Scene("the record", machine_record(store, machine), zone=shop.calendar.zone if shop else "UTC")

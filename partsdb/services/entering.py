@@ -11,13 +11,13 @@ from uuid import uuid4
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from partsdb.errors import BadInput
-from partsdb.family import Attribute, Family, families, family_named
-from partsdb.model import Spec, Value
-from partsdb.outputs.words import clean
+from partsdb.family import Family, families, family_named
+from partsdb.guard import clean
+from partsdb.model import Spec
 from partsdb.reading import identify, read
+from partsdb.reading.settings import setting
 from partsdb.records import CONDITIONS, UNITS, Calendar, Hours, Part, Shop, Units
-from partsdb.services.measuring import quantity_in
-from partsdb.source import said
+from partsdb.weekdays import weekdays
 
 # Below this the printed text leaves it open what the part is, and the person must say more. Judgement.
 SURE = 0.8
@@ -25,7 +25,6 @@ SURE = 0.8
 CLEAR, TIMES = 0.3, 10.0
 LONGEST_NAME = 80
 MOST = 1_000_000  # pieces of one part on a shelf: more is a slip of the finger
-DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
 def part_from_text(
@@ -95,53 +94,6 @@ def _printed(texts: Sequence[str], kind: str) -> Spec:
             "Add --kind, more of what is printed on it, or --set attribute=value",
         )
     return best.spec
-
-
-def setting(text: str, family: Family) -> Value:
-    """ "voltage_ac=440 V", "current@AC-3@400V = 45 A" or "service=run" as a Value. Raises BadInput."""
-    name, equals, rest = text.partition("=")
-    if not equals or not rest.strip():
-        raise BadInput(f"{text!r} sets nothing", "Write attribute=value")
-    bare, at, qualifier = name.strip().partition("@")
-    attribute = _attribute(bare, family)
-    if attribute.unit is None:
-        return Value(
-            attribute.name, code=_code(attribute, rest.strip()), source=said(), as_written=rest.strip()
-        )
-    quantity = _quantity(attribute, rest.strip())
-    return Value(
-        attribute.name,
-        quantity[0],
-        quantity[1],
-        qualifier=qualifier if at else "",
-        source=said(),
-        as_written=rest.strip(),
-    )
-
-
-def _attribute(name: str, family: Family) -> Attribute:
-    wanted = name.lower().replace(" ", "_").replace("-", "_")
-    for attribute in family.attributes:
-        called = {attribute.name, attribute.title.lower().replace(" ", "_"), *attribute.header}
-        if wanted in called:
-            return attribute
-    return family.attribute(name)
-
-
-def _code(attribute: Attribute, text: str) -> str:
-    plain = text.lower()
-    for code, title in attribute.codes.items():
-        spellings = (s.lower() for s in attribute.spellings.get(code, ()))
-        if plain in (code.lower(), title.lower(), *spellings):
-            return code
-    if not attribute.codes:
-        return text
-    raise BadInput(f"{attribute.title} can't be {text!r}", f"It is one of: {', '.join(attribute.codes)}")
-
-
-def _quantity(attribute: Attribute, text: str) -> tuple[float | None, float | None]:
-    found = quantity_in(text, attribute.unit or "", attribute.beside)
-    return found.low, found.high
 
 
 def shop_from(
@@ -243,15 +195,16 @@ def hours_from(text: str) -> tuple[Hours, ...]:
     found: dict[int, Hours] = {}
     for part in text.split(","):
         try:
-            days, span = part.split()
+            named, span = part.split()
             opens, closes = (time.fromisoformat(t) for t in span.split("-"))
-            first, _, last = days.lower().partition("-")
-            start, end = DAYS.index(first[:3]), DAYS.index((last or first)[:3])
         except ValueError:
-            raise BadInput(f"{part.strip()!r} are not weekly hours", "Write mon-fri 08:00-16:30") from None
-        if opens >= closes or start > end:
+            named = ""
+        days = weekdays(named)
+        if days is None:
+            raise BadInput(f"{part.strip()!r} are not weekly hours", "Write mon-fri 08:00-16:30")
+        if opens >= closes:
             raise BadInput(f"{part.strip()!r} ends before it begins", "Write mon-fri 08:00-16:30")
-        found |= {day: Hours(day, opens, closes) for day in range(start, end + 1)}
+        found |= {day: Hours(day, opens, closes) for day in days}
     return tuple(found[day] for day in sorted(found))
 
 

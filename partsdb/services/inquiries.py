@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from functools import lru_cache
 from uuid import uuid4
 
-from partsdb.duty import BY_NAME, Duty
-from partsdb.equivalence import cautions, combinations, equivalents, in_place, requirements
+from partsdb.duty import Duty
+from partsdb.equivalence import blocking, cautions, combinations, equivalents, in_place, requirements
 from partsdb.errors import BadInput
-from partsdb.family import Family, families, family_named, requirement
+from partsdb.family import Family, families, family_named, vocabulary
+from partsdb.kit import requirement
 from partsdb.model import Caution, Context, Identification, KnownPart, Requirement, Spec
 from partsdb.reading import Index, build_index, identify, read
+from partsdb.reading.measuring import apart, measured
+from partsdb.reading.seeing import condition
 from partsdb.records import Inquiry, Offer, Part, Units
 from partsdb.results import FITTABLE, Found, Known, Offered
-from partsdb.services.measuring import measured
-from partsdb.services.seeing import condition
+from partsdb.services.loading import Where
 from partsdb.source import judgement
-from partsdb.store import is_stale
+from partsdb.validity import is_stale
 
 PROTECTS = Caution(
     "protects people",
@@ -29,37 +31,38 @@ PROTECTS = Caution(
 DECIDED = 60  # parts of a kind that are judged to see whether one more look would change what to fit
 
 
-def new_inquiry(
-    fragments: Sequence[str],
-    measurements: Sequence[str],
-    now: datetime,
-    *,
-    family: str = "",
-    machine_id: str = "",
-    position_id: str = "",
-    answers: Mapping[str, str | float] | None = None,
-    units: Units = "metric",
-) -> Inquiry:
-    """A fresh inquiry from what was typed; units: what the shop works in.
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What a person says of one failed part, as typed. kind: of part, "" when not known; answers: duty terms and what
+    is plainly seen, among others; units: what the shop works in."""
 
-    Raises BadInput when nothing was typed or it can't be read.
-    """
-    if not fragments and not measurements:
+    fragments: tuple[str, ...] = ()
+    measured: tuple[str, ...] = ()
+    kind: str = ""
+    place: Where = field(default_factory=Where)
+    answers: Mapping[str, str | float] = field(default_factory=dict)
+    units: Units = "metric"
+
+
+def new_inquiry(said: Said, now: datetime) -> Inquiry:
+    """A fresh inquiry. Raises BadInput when nothing was typed or it can't be read."""
+    if not said.fragments and not said.measured:
         raise BadInput("nothing to go on", "Give what you can read on the part, or something you measured")
-    known = families(units)
-    name = family_named(family, known).name if family else ""
+    known = families(said.units)
+    name = family_named(said.kind, known).name if said.kind else ""
     among = {name: known[name]} if name else known
-    if fragments:
-        read(fragments)  # a fragment that can't be read is refused before anything is kept
+    if said.fragments:
+        read(said.fragments)  # a fragment that can't be read is refused before anything is kept
+    of_part, of_place = apart(measured(said.measured, among), among)
     return Inquiry(
         id=str(uuid4()),
         started_at=now,
-        fragments=tuple(fragments),
-        measurements=measured(measurements, among),
+        fragments=said.fragments,
+        measurements=of_part,
         family=name,
-        machine_id=machine_id,
-        position_id=position_id,
-        answers=dict(answers or {}),
+        machine_id=said.place.machine_id,
+        position_id=said.place.position_id,
+        answers={**of_place, **said.answers},
     )
 
 
@@ -127,8 +130,11 @@ def _judged(found: Found, known: Known, catalogue: Sequence[KnownPart], say: Cal
     combined = combinations(family, wanted, shelf_parts, duty, safety_function=safety)
     say("judging what can be bought")
     spec = found.spec or wanted[0].spec
+    # while the place or the old part leaves something open, an answer to it may change what to fit
+    settled = found.identification.settled and not any(blocking(q) for one in wanted for q in one.questions)
     judged = replace(
         found,
+        identification=replace(found.identification, settled=settled),
         requirements=wanted,
         shelf=shelf,
         combinations=tuple(v for v in combined if len(v.parts) > 1),
@@ -200,7 +206,8 @@ def duty_of(inquiry: Inquiry, known: Known) -> Duty:
         duty |= position.duty
         if position.safety_function:
             duty["safety_function"] = "yes"
-    return duty | {name: value for name, value in inquiry.answers.items() if name in BY_NAME}
+    terms = vocabulary(families().values())
+    return duty | {name: value for name, value in inquiry.answers.items() if name in terms}
 
 
 def _context(inquiry: Inquiry, known: Known) -> Context:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from dataclasses import replace
+from datetime import datetime, timedelta
 from uuid import uuid4
 
 from partsdb.duty import Duty, number
@@ -13,7 +13,7 @@ from partsdb.errors import BadInput
 from partsdb.family import Family
 from partsdb.model import Spec, Verdict
 from partsdb.records import Decision, Inquiry, Machine, Part, Position, Temporary
-from partsdb.results import FITTABLE, Known
+from partsdb.results import FITTABLE, Known, MachineRecord
 from partsdb.services.inquiries import look_up
 from partsdb.services.loading import known, part_named, where
 from partsdb.store import Store
@@ -60,12 +60,6 @@ def stand_in(verdict: Verdict, position_id: str, now: datetime, hours_a_day: flo
     )
 
 
-def overdue(register: Sequence[Temporary], today: date) -> tuple[Temporary, ...]:
-    """Stand-ins still fitted whose day has come, longest overdue first."""
-    due = [t for t in register if t.removed_on is None and t.replace_by <= today]
-    return tuple(sorted(due, key=lambda t: t.replace_by))
-
-
 def causes_on(machine_id: str, inquiries: Sequence[Inquiry], records: Known) -> tuple[SharedCause, ...]:
     """One cause behind the open faults of a machine, likeliest first."""
     cases: list[tuple[str, Family, Spec, Duty]] = []
@@ -79,16 +73,6 @@ def causes_on(machine_id: str, inquiries: Sequence[Inquiry], records: Known) -> 
         title = position.name if position else found.family.title_of(found.spec)
         cases.append((title, found.family, found.spec, found.duty))
     return causes(cases)
-
-
-@dataclass(frozen=True, slots=True)
-class MachineRecord:
-    """Everything decided on one machine."""
-
-    machine: Machine
-    positions: tuple[Position, ...]
-    decisions: tuple[Decision, ...]
-    register: tuple[Temporary, ...]
 
 
 def machine_record(store: Store, name: str) -> MachineRecord:

@@ -11,6 +11,7 @@ from partsdb.records import (
     Job,
     Machine,
     Offer,
+    OrderedPlan,
     Part,
     Position,
     Supplier,
@@ -65,11 +66,12 @@ def where(store: Store, machine: str, position: str) -> Where:
 
 @dataclass(frozen=True, slots=True)
 class JobFile:
-    """A job with everything that is wanted for it and what was seen."""
+    """A job with everything that is wanted for it and what was seen. before: the plan its orders were placed by."""
 
     job: Job
     wanted: tuple[Wanted, ...]
     inquiries: tuple[Inquiry, ...]
+    before: OrderedPlan | None = None
 
 
 def job_file(store: Store, name: str) -> JobFile:
@@ -77,7 +79,8 @@ def job_file(store: Store, name: str) -> JobFile:
     job = store.find(Job, name)
     wanted = store.where(Wanted, job_id=job.id)
     ids = sorted({w.inquiry_id for w in wanted})
-    return JobFile(job, wanted, store.where(Inquiry, id=ids) if ids else ())
+    before = next(iter(store.where(OrderedPlan, id=job.id)), None)
+    return JobFile(job, wanted, store.where(Inquiry, id=ids) if ids else (), before)
 
 
 def part_named(store: Store, text: str) -> Part:

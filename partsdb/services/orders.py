@@ -11,13 +11,25 @@ from zoneinfo import ZoneInfo
 
 from partsdb.errors import BadInput, NotFound
 from partsdb.model import Need, Option, Plan
-from partsdb.planning import Placed, Problem, Replanned, for_job, plan, replan
-from partsdb.records import Delivery, Inquiry, Job, Offer, Part, Shop, Supplier, Wanted
+from partsdb.planning import NOTHING, Placed, Problem, plan, replan
+from partsdb.planning.ways import Rates, need_of, options_of
+from partsdb.records import (
+    Delivery,
+    Inquiry,
+    Job,
+    Offer,
+    OrderedPlan,
+    Part,
+    PlannedLine,
+    Shop,
+    Supplier,
+    Wanted,
+)
 from partsdb.results import Found, Known
 from partsdb.services.inquiries import look_up
 from partsdb.services.loading import JobFile, part_named
-from partsdb.services.ways import Rates, need_of, options_of
-from partsdb.store import Store, believed_stock
+from partsdb.store import Store
+from partsdb.validity import believed_stock
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,93 +45,82 @@ class Planned:
     plan: Plan
 
 
-def plan_job(
-    job: Job,
-    wanted: Sequence[Wanted],
-    inquiries: Sequence[Inquiry],
-    known: Known,
-    now: datetime,
-    *,
-    target: float | None = None,
-    budget: Decimal | None = None,
-    seed: int = 1,
-    runs: int = 100_000,
-    on_progress: Callable[..., None] | None = None,
-) -> Planned:
-    """The best plan for the job as things stand: orders already placed are fixed, the rest is free.
-
-    Raises BadInput when the shop was never set up or nothing is wanted.
-    """
-    ask = Ask(target, budget, seed, runs)
-    problem, found = _problem(job, wanted, inquiries, known, now, ask, on_progress)
-    made = plan(problem, seed=seed, runs=runs, on_progress=on_progress)
-    made = replace(made, notes=(*made.notes, *_came_wrong(job, known)))
-    return Planned(job, problem.shop, problem.needs, problem.options, found, problem, made)
-
-
-def replan_job(
-    before: Planned,
-    wanted: Sequence[Wanted],
-    inquiries: Sequence[Inquiry],
-    known: Known,
-    now: datetime,
-    *,
-    seed: int = 1,
-    runs: int = 100_000,
-    on_progress: Callable[..., None] | None = None,
-) -> tuple[Planned, Replanned]:
-    """The plan now that news has come, and what changed against the plan before."""
-    ask = Ask(before.problem.target, before.problem.budget, seed, runs)
-    problem, found = _problem(before.job, wanted, inquiries, known, now, ask, on_progress)
-    again = replan(problem, before.plan, seed=seed, runs=runs, on_progress=on_progress)
-    return (
-        Planned(before.job, problem.shop, problem.needs, problem.options, found, problem, again.plan),
-        again,
-    )
-
-
 @dataclass(frozen=True, slots=True)
 class Ask:
     """How a plan is asked for: a target probability, or a budget, or neither; the seed and number of runs."""
 
-    target: float | None
-    budget: Decimal | None
-    seed: int
-    runs: int
+    target: float | None = None
+    budget: Decimal | None = None
+    seed: int = 1
+    runs: int = 100_000
+
+
+def plan_job(
+    file: JobFile,
+    known: Known,
+    now: datetime,
+    ask: Ask = Ask(),
+    on_progress: Callable[..., None] | None = None,
+) -> Planned:
+    """The best plan for the job as things stand: orders already placed are fixed, the rest is free.
+
+    The plan its orders were placed by (`file.before`) is kept to unless another is truly better, and the plan says
+    what has changed since.
+
+    Raises BadInput when the shop was never set up or nothing is wanted.
+    """
+    problem, found = _problem(file, known, now, ask, on_progress)
+    before = file.before
+    if before is None:
+        made = plan(problem, seed=ask.seed, runs=ask.runs, on_progress=on_progress)
+    else:
+        lapsed = _lapsed(file.job, known, before)
+        standing = replace(before, lines=tuple(x for x in before.lines if x.option not in lapsed))
+        again = replan(problem, standing, seed=ask.seed, runs=ask.runs, on_progress=on_progress)
+        said = (*sorted(lapsed.values()), *(one for one in again.changes if not (lapsed and one == NOTHING)))
+        made = replace(again.plan, since=before.made_at, changes=said)
+    made = replace(made, notes=(*made.notes, *_came_wrong(file.job, known)))
+    return Planned(file.job, problem.shop, problem.needs, problem.options, found, problem, made)
+
+
+def ordered_plan(planned: Planned) -> OrderedPlan:
+    """What the records keep of a plan whose orders are placed."""
+    made = planned.plan
+    lines = tuple(PlannedLine(x.option, x.title, x.p_in_time, x.order_by) for x in made.lines)
+    return OrderedPlan(planned.job.id, made.now, made.probability, lines)
 
 
 def _problem(
-    job: Job,
-    wanted: Sequence[Wanted],
-    inquiries: Sequence[Inquiry],
-    known: Known,
-    now: datetime,
-    ask: Ask,
-    on_progress: Callable[..., None] | None,
+    file: JobFile, known: Known, now: datetime, ask: Ask, on_progress: Callable[..., None] | None
 ) -> tuple[Problem, tuple[Found, ...]]:
     """Everything the planner needs, from the records and a fresh look at each failed part."""
-    if known.shop is None:
+    job, shop = file.job, known.shop
+    if shop is None:
         raise BadInput("the shop's hours and place are not set", "Set them once with `partsdb shop set`")
-    if not wanted:
+    if not file.wanted:
         raise BadInput(f"nothing is wanted for {job.name!r} yet", "Add what is with `partsdb job want`")
     found = tuple(
-        look_up(_inquiry(w, inquiries), known, advise=False, on_progress=on_progress) for w in wanted
+        look_up(_inquiry(w, file.inquiries), known, advise=False, on_progress=on_progress)
+        for w in file.wanted
     )
-    rates = _rates(known.shop, known)
-    pairs = tuple((need_of(w, f), f) for w, f in zip(wanted, found, strict=True))
+    rates = _rates(shop, known)
+    pairs = tuple((need_of(w, f), f) for w, f in zip(file.wanted, found, strict=True))
     options = tuple(
         option
         for need, f in pairs
         for option in options_of(need, f, known, rates, bridge_hours=job.run_hours)
     )
-    problem = for_job(
-        job,
-        known.shop,
-        now,
+    problem = Problem(
         needs=tuple(need for need, _ in pairs),
         options=options,
-        offers=tuple(believed_stock(offer, _today(known.shop, now)) for offer in known.offers),
+        offers=tuple(believed_stock(offer, _today(shop, now)) for offer in known.offers),
         suppliers=known.suppliers,
+        shop=shop,
+        deadline=job.due,
+        now=now,
+        job_hours=job.run_hours,
+        late_day=job.late_day,
+        lost_order=job.lost_order,
         deliveries=_evidence(known.deliveries, now),
         target=ask.target,
         budget=ask.budget,
@@ -170,11 +171,35 @@ def _placed(
     for d in deliveries:
         if d.job_id != job.id or d.ordered_at is None or d.ordered_at > now or _over(d):
             continue
-        kind = "repair" if f"{d.wanted_id}/repair/{d.offer_id}/{d.service_id}" in ids else "buy"
-        option = f"{d.wanted_id}/{kind}/{d.offer_id}/{d.service_id}"
-        if option in ids:
+        option = next((one for one in _options_bought(d) if one in ids), None)
+        if option is not None:
             orders.append(_order(option, d, now))
     return tuple(orders)
+
+
+def _options_bought(order: Delivery) -> tuple[str, ...]:
+    """The ids that the option has which the order buys: as a repair, or else as a part."""
+    return tuple(
+        f"{order.wanted_id}/{kind}/{order.offer_id}/{order.service_id}" for kind in ("repair", "buy")
+    )
+
+
+def _lapsed(job: Job, known: Known, before: OrderedPlan) -> dict[str, str]:
+    """Options of that plan whose orders were cancelled or came wrong, and are waited for no more: what to
+    say of each."""
+    mine = [d for d in known.deliveries if d.job_id == job.id]
+    waited = {option for d in mine if not _over(d) for option in _options_bought(d)}
+    titles = {line.option: line.title for line in before.lines}
+    found: dict[str, str] = {}
+    for d in mine:
+        lost = [option for option in _options_bought(d) if option in before.options and option not in waited]
+        if not _over(d) or not lost:
+            continue
+        supplier = known.supplier(d.supplier_id)
+        news = "cancelled; it is out" if d.cancelled else "the wrong thing came; it is out"
+        source = supplier.name if supplier else "a supplier"
+        found |= {option: f"{titles[option]} from {source}: {news}" for option in lost}
+    return found
 
 
 def _over(order: Delivery) -> bool:

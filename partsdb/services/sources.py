@@ -3,31 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from uuid import NAMESPACE_OID, uuid5
 
+from partsdb.disagreement import RULES, Claim, Disagreement, believed, disagreements
 from partsdb.errors import BadInput, NotFound
 from partsdb.family import families
-from partsdb.model import Value
-from partsdb.outputs.sources import step_text
-from partsdb.outputs.words import value_text
+from partsdb.lineage import plain
 from partsdb.records import Part, Settlement, Succession
 from partsdb.results import Found
-from partsdb.store import (
-    RULES,
-    Claim,
-    Disagreement,
-    Key,
-    Numbers,
-    Provenance,
-    Reached,
-    Store,
-    ValueKey,
-    disagreements,
-    numbers_of,
-    plain,
-)
+from partsdb.source import Provenance
+from partsdb.spoken import value_text
+from partsdb.store import Store, ValueKey
+from partsdb.succession import NumberHistory, number_history, renumbered, step_text
 
 
 def usable_parts(store: Store) -> tuple[Part, ...]:
@@ -38,106 +27,7 @@ def usable_parts(store: Store) -> tuple[Part, ...]:
     )
 
 
-def believed(parts: Sequence[Part], settlements: Sequence[Settlement]) -> tuple[Part, ...]:
-    """The parts with every disputed value as it was settled, and without those that weren't: these count as unknown.
-
-    What was measured on a piece in the drawer stays: it is of that piece, whatever a list says of its kind.
-    """
-    settled: dict[str, dict[Key, Value | None]] = {}
-    for one in disagreements(parts, settlements):
-        value = one.settled.value if one.settled else None
-        for claim in one.claims:
-            settled.setdefault(claim.part_id, {})[one.key] = value
-    return tuple(_believed(part, settled[part.id]) if part.id in settled else part for part in parts)
-
-
-def _believed(part: Part, settled: Mapping[Key, Value | None]) -> Part:
-    values: list[Value] = []
-    placed: set[Key] = set()
-    for value in part.spec.values:
-        key = (value.attribute, value.qualifier, value.variant)
-        own = part.quantity > 0 and value.source.status == "measured"
-        if key not in settled or own:
-            values.append(value)
-        elif (chosen := settled[key]) is not None and key not in placed:
-            placed.add(key)
-            values.append(chosen)
-    return replace(part, spec=replace(part.spec, values=tuple(values)))
-
-
-def renumbered(parts: Sequence[Part], known: Sequence[Succession]) -> tuple[Part, ...]:
-    """The parts with every other number they go by among their aliases.
-
-    A number that only superseded theirs, or was superseded by it, is not the same part: `number_history` shows it.
-    """
-    if not known:
-        return tuple(parts)
-    history = Numbers(known)
-    return tuple(_renumbered(part, history) for part in parts)
-
-
-def _renumbered(part: Part, history: Numbers) -> Part:
-    if not part.designation:
-        return part
-    own = {plain(number) for number in (part.designation, *part.aliases)}
-    more = {
-        plain(r.number): r.number
-        for r in history.of(part.maker, part.designation)
-        if r.relation == "same" and plain(r.number) not in own
-    }
-    return replace(part, aliases=(*part.aliases, *more.values())) if more else part
-
-
 # --------------------------------------------------------------------------- numbers
-
-
-@dataclass(frozen=True, slots=True)
-class OnRecord:
-    """A number reached from the one asked for, and the parts on record that go by it."""
-
-    reached: Reached
-    parts: tuple[Part, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """A value of a part on record, and the list it came in; origin None: entered by hand."""
-
-    part_id: str
-    value: Value
-    origin: Provenance | None
-
-
-@dataclass(frozen=True, slots=True)
-class NumberHistory:
-    """Everything a number went by. parts: those on record under the number itself; told: each of their values."""
-
-    number: str
-    maker: str
-    parts: tuple[Part, ...]
-    others: tuple[OnRecord, ...]
-    told: tuple[Told, ...] = ()
-
-
-def number_history(
-    parts: Sequence[Part], known: Sequence[Succession], number: str, maker: str = ""
-) -> NumberHistory:
-    """The history of a number, nearest first, with what is on record under each. No maker: of any maker."""
-    others = tuple(
-        OnRecord(one, _under(parts, one.number, one.maker)) for one in numbers_of(maker, number, known)
-    )
-    return NumberHistory(number, maker, _under(parts, number, maker), others)
-
-
-def _under(parts: Sequence[Part], number: str, maker: str) -> tuple[Part, ...]:
-    wanted, of = plain(number), plain(maker)
-    return tuple(
-        part
-        for part in parts
-        if wanted
-        and wanted in {plain(n) for n in (part.designation, *part.aliases)}
-        and (not of or not part.maker or plain(part.maker) == of)
-    )
 
 
 def numbers(store: Store, number: str, maker: str = "") -> NumberHistory:
@@ -150,7 +40,7 @@ def numbers(store: Store, number: str, maker: str = "") -> NumberHistory:
         )
     origins = store.provenance_of_values(found.parts)
     told = tuple(
-        Told(part.id, v, origins.get((part.id, v.attribute, v.qualifier, v.variant)))
+        Claim(part.id, v, origins.get((part.id, v.attribute, v.qualifier, v.variant)))
         for part in found.parts
         for v in part.spec.values
     )

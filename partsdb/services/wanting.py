@@ -2,43 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from uuid import uuid4
 
 from partsdb.errors import BadInput
 from partsdb.family import families
-from partsdb.records import Inquiry, Job, Units, Wanted
+from partsdb.records import Inquiry, Job, Wanted
 from partsdb.results import Known
-from partsdb.services.inquiries import look_up, new_inquiry
-from partsdb.services.loading import Where
+from partsdb.services.inquiries import Said, look_up, new_inquiry
 
 
 def want(
-    job: Job,
-    fragments: Sequence[str],
-    measured: Sequence[str],
-    now: datetime,
-    *,
-    title: str,
-    kind: str,
-    place: Where,
-    answers: Mapping[str, str | float],
-    hours: float,
-    exists: float,
-    units: Units = "metric",
+    job: Job, said: Said, now: datetime, *, title: str, hours: float, exists: float
 ) -> tuple[Inquiry, Wanted]:
     """The inquiry and the need, to be stored together. Raises BadInput when there is nothing to go on."""
-    inquiry = new_inquiry(
-        fragments,
-        measured,
-        now,
-        family=kind,
-        machine_id=place.machine_id or job.machine_id,
-        position_id=place.position_id,
-        answers=answers,
-        units=units,
-    )
+    place = replace(said.place, machine_id=said.place.machine_id or job.machine_id)
+    inquiry = new_inquiry(replace(said, place=place), now)
     return inquiry, wanted_for(job, inquiry, title or _title(inquiry), hours, exists)
 
 

@@ -1,52 +1,41 @@
 """The record store: the only place with SQL.
 
-schema       the tables                       columns, mapping   a record's fields as columns and back
-opening      open_store: make, check, upgrade writing            rows into tables, a chunk at a time
-repository   Store: put, all, where, find     dialect            everything only SQLite understands
+    repository   Store: put, all, where, find       opening      open_store: make, check, upgrade
+    schema       the tables                         mapping      which record goes into which table
+    columns      one field as columns and back      dialect      everything only SQLite understands
+    writing      rows into tables, a chunk at once  loading      rows out of tables as records
+    finding      what a person means by a name      bringing     a finished list, as one short transaction
+    safekeeping  checks, backups, going back        exporting    everything as CSV files and back
 
-with open_store(default_path(), now=now) as store:
-    store.put(machine, position)
-    store.find(Machine, "strander")
+    with open_store(default_path(), now=now) as store:
+        store.put(machine, position)
+        store.find(Machine, "strander")
+
+May import records, model, lineage and below, sqlalchemy and alembic; no stage, no importer, no output. While it
+writes, nothing above it is at work: `Store.bring` takes rows that were read to their end.
 """
 
-from partsdb.lineage import circles, plain
-from partsdb.store.bringing import About, Brought, Change, Provenance, ValueKey
-from partsdb.store.disagreement import RULES, Claim, Disagreement, Key, agreed, disagreements
+from partsdb.store.bringing import About, Brought, Change, Rows, Steps, ValueKey
 from partsdb.store.exporting import export_to, import_from, logical_dump
 from partsdb.store.opening import default_path, open_store
 from partsdb.store.repository import Store
 from partsdb.store.safekeeping import back_up, backups, check, restore
-from partsdb.store.succession import Numbers, Reached, known_before, numbers_of
-from partsdb.store.validity import believed_stock, is_stale
 
 __all__ = [
-    "RULES",
     "About",
     "Brought",
     "Change",
-    "Claim",
-    "Disagreement",
-    "Key",
-    "Numbers",
-    "Provenance",
-    "Reached",
+    "Rows",
+    "Steps",
     "Store",
     "ValueKey",
-    "agreed",
     "back_up",
     "backups",
-    "believed_stock",
     "check",
-    "circles",
     "default_path",
-    "disagreements",
     "export_to",
     "import_from",
-    "is_stale",
-    "known_before",
     "logical_dump",
-    "numbers_of",
     "open_store",
-    "plain",
     "restore",
 ]

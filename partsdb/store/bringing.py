@@ -1,4 +1,4 @@
-"""Imports: a stream of records from outside brought in, compared with what is there, as one transaction.
+"""Imports: the records of a list brought in, compared with what is there, as one short transaction.
 
 The same file again is nothing to do. A record that says nothing new stays as it is, with its older provenance.
 What a list no longer has is removed only when the list is complete, came from the same source before, and nothing
@@ -7,39 +7,58 @@ else names it.
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import datetime
 from itertools import islice
-from typing import Any
+from typing import Any, Protocol
 
-from sqlalchemy import Connection, Table, delete, func, insert, select, update
+from sqlalchemy import Connection, Table, delete, func, insert, select
 
-from partsdb.records import Part
+from partsdb.errors import StoreTrouble
+from partsdb.records import Part, Succession
+from partsdb.source import Provenance
 from partsdb.store.columns import moment_from, moment_text
 from partsdb.store.loading import CHUNK, load
-from partsdb.store.mapping import BY_RECORD, BY_TABLE, Kind
+from partsdb.store.mapping import BY_RECORD, BY_TABLE, RecordType
 from partsdb.store.schema import METADATA, imports
 from partsdb.store.writing import Origin, says, write
 
 SHOWN = 200
 """Changes kept to be shown; all are counted."""
 LOT = 500
-TIDIED = 25 * CHUNK
-"""Rows after which the reference cycles that reading leaves are collected."""
+
+
+class Rows(Protocol):
+    """(row number, record) pairs of a list that was read to its end: they have a length, as no stream has, so that
+    nothing above the store is at work while it writes."""
+
+    def __len__(self) -> int: ...
+    def __iter__(self) -> Iterator[tuple[int, object]]: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """How numbers succeed one another on record. goes: what a complete list from `source` replaces; stays: the rest."""
+
+    source: str
+    stays: tuple[Succession, ...]
+    goes: tuple[Succession, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class About:
     """What is brought in. source: what the list is called from one time to the next; digest: of its bytes and
-    layout; complete: the record type of which it is the whole list, None when it isn't."""
+    layout; complete: the record type of which it is the whole list, None when it isn't; faults: how many of its rows
+    were bad; steps: those its rows were held against, None when they hang on none."""
 
     source: str
     digest: str
     importer: str
     at: datetime
     complete: type[Any] | None = None
+    faults: int = 0
+    steps: Steps | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,16 +88,6 @@ class Brought:
     shown: tuple[Change, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Provenance:
-    """Where a record came from: the list and its row, when, and how it was read."""
-
-    source: str
-    row: int
-    importer: str
-    at: datetime
-
-
 ValueKey = tuple[str, str, str, int]
 """A part's id, and attribute, qualifier and connection variant of one of its values."""
 
@@ -95,7 +104,7 @@ class Tally:
     shown: list[Change] = field(default_factory=list)
 
     def show(
-        self, what: str, kind: Kind, record: Any, differs: tuple[tuple[str, str, str], ...] = ()
+        self, what: str, kind: RecordType, record: Any, differs: tuple[tuple[str, str, str], ...] = ()
     ) -> None:
         """Keeps a change to be shown, while there is room."""
         if len(self.shown) < SHOWN:
@@ -111,7 +120,26 @@ def seen_before(connection: Connection, about: About) -> bool:
     return last is not None and tuple(last) == (about.digest, about.importer, 0, about.complete is not None)
 
 
-def begin(connection: Connection, about: About) -> int:
+def steps_before(connection: Connection, source: str) -> Steps:
+    """The steps on record, apart what a complete list from that source would replace."""
+    kind = BY_RECORD[Succession]
+    of_source = select(imports.c.id).where(imports.c.source == source)
+    goes = load(connection, kind, [kind.table.c.import_id.in_(of_source)]) if source else ()
+    gone = {one.id for one in goes}
+    stays = tuple(one for one in load(connection, kind, []) if one.id not in gone)
+    return Steps(source, stays, goes)
+
+
+def refuse_other_steps(connection: Connection, about: About) -> None:
+    """Raises StoreTrouble when another program wrote steps after the rows were held against those on record."""
+    if about.steps is not None and steps_before(connection, about.steps.source) != about.steps:
+        raise StoreTrouble(
+            "another program brought in how numbers succeed one another just now",
+            "Nothing was changed; import the list again",
+        )
+
+
+def begin(connection: Connection, about: About, rows: int) -> int:
     """Notes the import; returns its number."""
     number = int(connection.execute(select(func.coalesce(func.max(imports.c.id), 0))).scalar_one()) + 1
     row = {
@@ -121,8 +149,8 @@ def begin(connection: Connection, about: About) -> int:
         "importer": about.importer,
         "imported_at": moment_text(about.at),
         "declared_full": about.complete is not None,
-        "rows": 0,
-        "faults": 0,
+        "rows": rows,
+        "faults": about.faults,
     }
     connection.execute(insert(imports).values(row))
     return number
@@ -131,7 +159,7 @@ def begin(connection: Connection, about: About) -> int:
 def bring_rows(
     connection: Connection,
     number: int,
-    rows: Iterable[tuple[int, object]],
+    rows: Rows,
     complete: type[Any] | None,
     on_progress: Callable[[int], None] | None,
 ) -> tuple[Tally, set[str]]:
@@ -145,11 +173,8 @@ def bring_rows(
         telling = _telling(connection, chunk, fresh, tally)
         write(connection, [record for _, record in telling], Origin(number, [row for row, _ in telling]))
         done += len(chunk)
-        if done % TIDIED == 0:
-            gc.collect()  # `Store.bring` turns the collector's own rounds off
         if on_progress is not None:
             on_progress(done)
-    connection.execute(update(imports).where(imports.c.id == number).values(rows=done))
     return tally, ids
 
 
@@ -187,7 +212,7 @@ def _telling(
     return found
 
 
-def _stored(connection: Connection, kind: Kind, ids: list[str]) -> dict[str, Any]:
+def _stored(connection: Connection, kind: RecordType, ids: list[str]) -> dict[str, Any]:
     lots = (ids[i : i + LOT] for i in range(0, len(ids), LOT))
     return {r.id: r for lot in lots for r in load(connection, kind, [kind.table.c.id.in_(lot)])}
 
@@ -245,7 +270,7 @@ def values_provenance(connection: Connection, ids: Sequence[str]) -> dict[ValueK
     return found
 
 
-def provenance_of(connection: Connection, kind: Kind, id: str) -> Provenance | None:
+def provenance_of(connection: Connection, kind: RecordType, id: str) -> Provenance | None:
     """Where the record came from; None for what was entered by hand."""
     if "import_id" not in kind.table.c:
         return None

@@ -21,7 +21,7 @@ from typing import Any
 from sqlalchemy import Connection, Float, MetaData, Table, Text, select
 
 from partsdb.errors import BadData, BadInput, Finding
-from partsdb.outputs.guard import guarded, unguarded
+from partsdb.guard import guarded, unguarded
 from partsdb.store import dialect, schema
 from partsdb.store.loading import CHUNK
 from partsdb.store.opening import build, open_store
@@ -77,10 +77,15 @@ def import_from(folder: Path, path: Path, now: datetime) -> Store:
             raise BadInput(f"{path} exists already", "Name a new file for the database")
         with (
             dialect.appearing(path) as unfinished,
-            build(unfinished, manifest["revision"]) as connection,
+            build(unfinished, _built_for(manifest["revision"])) as connection,
         ):
             _fill(connection, manifest, folder)
     return open_store(path, now=now)
+
+
+def _built_for(revision: str) -> str:
+    """The revision whose tables take what was exported from that one."""
+    return schema.REVISIONS[0] if revision == schema.DRAFTS[-1] else revision
 
 
 def _fill(connection: Connection, manifest: dict[str, Any], folder: Path) -> None:
@@ -135,12 +140,16 @@ def _manifest(folder: Path) -> dict[str, Any]:
     try:
         manifest: dict[str, Any] = json.loads((folder / MANIFEST).read_text(encoding="utf-8"))
         tables = {name: str(about[1]) for name, about in manifest["tables"].items()}
-        known = manifest["format"] == FORMAT and manifest["revision"] in schema.REVISIONS
+        revision = manifest["revision"]
+        known = manifest["format"] == FORMAT and revision in (*schema.DRAFTS, *schema.REVISIONS)
     except (OSError, ValueError, KeyError, TypeError, AttributeError) as fault:
         finding = Finding(MANIFEST, "", str(fault), "the file that an export writes last")
         raise BadData(f"{folder} is not a whole export", (finding,)) from fault
     if not known or any(not name.isidentifier() for name in tables):
         raise BadData(f"{folder} was exported by a newer version", (), "Update the program")
+    if revision in schema.DRAFTS[:-1]:
+        do = f"Export it again with the last version before it (schema {schema.DRAFTS[-1]})"
+        raise BadData(f"{folder} was exported before the first release (schema {revision})", (), do)
     wrong = tuple(
         Finding(f"{name}.csv", "", "another content", "the content that was exported")
         for name, digest in tables.items()

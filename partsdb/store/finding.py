@@ -8,13 +8,13 @@ from sqlalchemy import ColumnElement, Connection, select
 
 from partsdb.lineage import plain
 from partsdb.store import schema
-from partsdb.store.mapping import Kind
+from partsdb.store.mapping import RecordType
 
 Named = tuple[str, str]
 """(id, what a person calls it)."""
 
 
-def names_of(connection: Connection, kind: Kind, most: int | None = None) -> list[Named]:
+def names_of(connection: Connection, kind: RecordType, most: int | None = None) -> list[Named]:
     """The kind's records by name, at most `most` of them."""
     table = kind.table
     label = table.c[kind.label]
@@ -22,7 +22,7 @@ def names_of(connection: Connection, kind: Kind, most: int | None = None) -> lis
     return [(str(row[0]), str(row[1])) for row in rows]
 
 
-def ids_meant(connection: Connection, kind: Kind, text: str) -> list[Named]:
+def ids_meant(connection: Connection, kind: RecordType, text: str) -> list[Named]:
     """What the text may mean: exact before the beginning, the beginning before a piece of it."""
     if kind.word == "part":
         return _parts_meant(connection, text)

@@ -7,7 +7,7 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, select
 
-from partsdb.store.mapping import Child, Kind
+from partsdb.store.mapping import Child, RecordType
 
 CHUNK = 10_000
 """Rows handed to the driver, or values named in a condition, at a time."""
@@ -15,7 +15,7 @@ CHUNK = 10_000
 Conditions = list[ColumnElement[bool]]
 
 
-def conditions_of(kind: Kind, equals: Mapping[str, object]) -> Iterator[Conditions]:
+def conditions_of(kind: RecordType, equals: Mapping[str, object]) -> Iterator[Conditions]:
     """Conditions that columns have those values; in several lots where a list is long. Raises KeyError for a column
     that the kind doesn't have."""
     lots: list[Conditions] = [[]]
@@ -31,7 +31,7 @@ def conditions_of(kind: Kind, equals: Mapping[str, object]) -> Iterator[Conditio
     yield from lots
 
 
-def load(connection: Connection, kind: Kind, conditions: Conditions) -> tuple[Any, ...]:
+def load(connection: Connection, kind: RecordType, conditions: Conditions) -> tuple[Any, ...]:
     """The records of the kind that meet the conditions, by id."""
     table = kind.table
     query = select(*(table.c[name] for name in kind.columns)).where(*conditions).order_by(table.c.id)
@@ -42,7 +42,7 @@ def load(connection: Connection, kind: Kind, conditions: Conditions) -> tuple[An
 
 
 def _child_rows(
-    connection: Connection, kind: Kind, child: Child, conditions: Conditions
+    connection: Connection, kind: RecordType, child: Child, conditions: Conditions
 ) -> dict[str, list[Sequence[Any]]]:
     """The rows of a child table by parent id, in order."""
     table = child.table

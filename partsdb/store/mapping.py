@@ -1,4 +1,4 @@
-"""Which record goes into which table, and how: one Kind a record type.
+"""Which record goes into which table, and how: one RecordType for each.
 
 A field becomes the columns that `columns.codec_of` says; a text field whose column may be NULL stores ""
 as NULL (an id that names nothing). Fields that hold many items have a table of their own (Child).
@@ -58,7 +58,7 @@ class Child:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Kind:
+class RecordType:
     """A record type and its tables. word: what a person calls it; label: the field a person calls one by."""
 
     record: type[Any]
@@ -74,7 +74,7 @@ class Kind:
         return tuple(c for f in self.fields for c in f.columns)
 
     def rower(self) -> Callable[[Any], tuple[Any, ...]]:
-        """A function from a record to its row of the main table. Plain fields come first in every Kind."""
+        """A function from a record to its row of the main table. Plain fields come first."""
         direct = tuple(f.name for f in self.fields if f.plain)
         others = tuple(f.put for f in self.fields if not f.plain)
         fetch: Callable[[Any], Any] = attrgetter(*direct)
@@ -106,7 +106,7 @@ class Kind:
 
 
 @cache
-def _rower(kind: Kind) -> Callable[[Any], tuple[Any, ...]]:
+def _rower(kind: RecordType) -> Callable[[Any], tuple[Any, ...]]:
     return kind.rower()
 
 
@@ -139,7 +139,7 @@ def _fields(
 def _items(name: str, record: type[Any], table: Table) -> Child:
     """A Child whose rows are the fields of a small record (services, measurements)."""
     inner = _plain_first(_field(f.name, str(f.type), None) for f in fields(record))
-    item = Kind(record, table, inner)
+    item = RecordType(record, table, inner)
     return Child(
         name,
         table,
@@ -162,7 +162,7 @@ _VALUE_FIELDS = _plain_first(
         ),
     )
 )
-_VALUE = Kind(Value, schema.attribute_values, _VALUE_FIELDS)
+_VALUE = RecordType(Value, schema.attribute_values, _VALUE_FIELDS)
 
 
 def _spec_family(name: str) -> Field:
@@ -218,14 +218,14 @@ _SUCCESSION_PLAIN = (
 _ONE_ROW = Field("only", ("id",), lambda _: (1,), None)
 
 
-def _kind(record: type[Any], table: Table, word: str, label: str = "id") -> Kind:
-    return Kind(record, table, _fields(record, table), (), word, label)
+def _kind(record: type[Any], table: Table, word: str, label: str = "id") -> RecordType:
+    return RecordType(record, table, _fields(record, table), (), word, label)
 
 
-ALL: tuple[Kind, ...] = (
-    Kind(r.Shop, schema.shop, _fields(r.Shop, schema.shop, _ONE_ROW), (), "shop", "name"),
+ALL: tuple[RecordType, ...] = (
+    RecordType(r.Shop, schema.shop, _fields(r.Shop, schema.shop, _ONE_ROW), (), "shop", "name"),
     _kind(r.Machine, schema.machines, "machine", "name"),
-    Kind(
+    RecordType(
         r.Position,
         schema.positions,
         _fields(r.Position, schema.positions, _spec_family("fitted"), _spec_family("drawing")),
@@ -236,7 +236,7 @@ ALL: tuple[Kind, ...] = (
         "position",
         "name",
     ),
-    Kind(
+    RecordType(
         r.Part,
         schema.parts,
         _fields(r.Part, schema.parts, _spec_family("spec"), _PART_PLAIN, leave=("aliases",)),
@@ -244,7 +244,7 @@ ALL: tuple[Kind, ...] = (
         "part",
         "designation",
     ),
-    Kind(
+    RecordType(
         r.Supplier,
         schema.suppliers,
         _fields(r.Supplier, schema.suppliers, leave=("services",)),
@@ -252,10 +252,10 @@ ALL: tuple[Kind, ...] = (
         "supplier",
         "name",
     ),
-    Kind(r.Offer, schema.offers, _fields(r.Offer, schema.offers, _OFFER_OF), (), "offer"),
+    RecordType(r.Offer, schema.offers, _fields(r.Offer, schema.offers, _OFFER_OF), (), "offer"),
     _kind(r.Delivery, schema.deliveries, "delivery"),
     _kind(r.Job, schema.jobs, "job", "name"),
-    Kind(
+    RecordType(
         r.Inquiry,
         schema.inquiries,
         _fields(r.Inquiry, schema.inquiries, leave=("measurements",)),
@@ -263,9 +263,16 @@ ALL: tuple[Kind, ...] = (
         "inquiry",
     ),
     _kind(r.Wanted, schema.wanted, "need", "title"),
+    RecordType(
+        r.OrderedPlan,
+        schema.ordered_plans,
+        _fields(r.OrderedPlan, schema.ordered_plans, leave=("lines",)),
+        (_items("lines", r.PlannedLine, schema.planned_lines),),
+        "plan",
+    ),
     _kind(r.Temporary, schema.temporaries, "stand-in"),
     _kind(r.Decision, schema.decisions, "decision"),
-    Kind(
+    RecordType(
         r.Succession,
         schema.successions,
         _fields(r.Succession, schema.successions, *_SUCCESSION_PLAIN),
@@ -277,5 +284,5 @@ ALL: tuple[Kind, ...] = (
 )
 """Every kind, those that others name first."""
 
-BY_RECORD: Mapping[type[Any], Kind] = {kind.record: kind for kind in ALL}
-BY_TABLE: Mapping[str, Kind] = {kind.table.name: kind for kind in ALL}
+BY_RECORD: Mapping[type[Any], RecordType] = {kind.record: kind for kind in ALL}
+BY_TABLE: Mapping[str, RecordType] = {kind.table.name: kind for kind in ALL}

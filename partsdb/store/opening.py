@@ -43,7 +43,7 @@ def open_store(path: Path, *, now: datetime, wait: float = PATIENCE) -> Store:
     with dialect.explained(path):
         path.parent.mkdir(parents=True, exist_ok=True)
         revision = dialect.revision_of(path, wait)
-        _refuse_newer(revision, path)
+        refuse_unknown(revision, path)
         if revision != schema.REVISIONS[-1]:
             _bring_up_to_date(path, now, wait)
         engine = dialect.engine(path, wait)
@@ -52,7 +52,14 @@ def open_store(path: Path, *, now: datetime, wait: float = PATIENCE) -> Store:
         return Store(engine, path)
 
 
-def _refuse_newer(revision: str | None, path: Path) -> None:
+def refuse_unknown(revision: str | None, path: Path) -> None:
+    """Raises StoreTrouble for a database whose schema this program can't upgrade: a draft's, or a newer one's."""
+    if revision in schema.DRAFTS:
+        raise StoreTrouble(
+            f"{path} was made before the first release (schema {revision}) and can't be upgraded",
+            "Export it with the version that used it last (partsdb export FOLDER), then bring that in with this one "
+            "(partsdb bring-back FOLDER --into NEW.db)",
+        )
     if revision is not None and revision not in schema.REVISIONS:
         raise StoreTrouble(
             f"{path} was made by a newer version of this program (schema {revision})",
@@ -75,7 +82,7 @@ def _bring_up_to_date(path: Path, now: datetime, wait: float) -> None:
     try:
         with engine.connect().execution_options(write=True) as connection, connection.begin():
             revision = dialect.revision_of(path, wait)
-            _refuse_newer(revision, path)
+            refuse_unknown(revision, path)
             if revision == schema.REVISIONS[-1]:
                 return
             if revision is not None:

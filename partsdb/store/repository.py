@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import gc
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import datetime
 from itertools import islice
@@ -16,17 +15,21 @@ from sqlalchemy.exc import IntegrityError
 
 from partsdb.errors import BadInput, NotFound, Overtaken
 from partsdb.records import Part, Shop, Units
+from partsdb.source import Provenance
 from partsdb.store import dialect, schema
 from partsdb.store.bringing import (
     About,
     Brought,
-    Provenance,
+    Rows,
+    Steps,
     ValueKey,
     begin,
     bring_rows,
     provenance_of,
+    refuse_other_steps,
     remove_missing,
     seen_before,
+    steps_before,
     values_provenance,
 )
 from partsdb.store.columns import moment_text
@@ -89,10 +92,6 @@ class Store:
                     on_progress(done)
         return done
 
-    def put_shop(self, shop: Shop) -> None:
-        """Stores the user's own shop."""
-        self.put(shop)
-
     def delete(self, kind: type[Any], *ids: str) -> None:
         """Removes records. Raises NotFound when one isn't there, BadInput when another record still names it."""
         found = BY_RECORD[kind]
@@ -104,35 +103,41 @@ class Store:
 
     def bring(
         self,
-        rows: Iterable[tuple[int, object]],
+        rows: Rows,
         about: About,
         *,
-        at_end: Callable[[], int] = lambda: 0,
         dry_run: bool = False,
         on_progress: Callable[[int], None] | None = None,
     ) -> Brought:
-        """Brings in a list: (row number, record) pairs, in one transaction.
+        """Brings in a list, read to its end before: (row number, record) pairs, in one transaction.
 
-        at_end: called when the rows are used up; tells how many were faulty, or raises to undo everything.
-        dry_run: compares and counts, then undoes everything.
+        dry_run: compares and counts, then undoes everything. Raises StoreTrouble when `about` rests on steps that
+        are no longer those on record.
         """
-        with contextlib.suppress(_DryRun), _no_cycle_search(), self.writing() as connection:
+        with contextlib.suppress(_DryRun), self.writing() as connection:
             if seen_before(connection, about):
                 return Brought(again=True)
-            number = begin(connection, about)
+            refuse_other_steps(connection, about)
+            number = begin(connection, about, len(rows))
             tally, ids = bring_rows(connection, number, rows, about.complete, on_progress)
-            faults = at_end()
-            if not faults:
+            if not about.faults:
                 remove_missing(connection, about, ids, tally)
-            connection.execute(
-                update(schema.imports).where(schema.imports.c.id == number).values(faults=faults)
-            )
             done = Brought(
                 tally.new, tally.changed, tally.removed, tally.same, tally.kept, shown=tuple(tally.shown)
             )
             if dry_run:
                 raise _DryRun
         return done
+
+    def brought_before(self, about: About) -> bool:
+        """Whether that very list is in already and without a fault, so that it needn't be read."""
+        with self.reading() as connection:
+            return seen_before(connection, about)
+
+    def steps_before(self, source: str = "") -> Steps:
+        """How numbers succeed one another, apart what a complete list from that source would replace."""
+        with self.reading() as connection:
+            return steps_before(connection, source)
 
     def provenance(self, kind: type[Any], id: str) -> Provenance | None:
         """Which list last brought the record, from which row, when; None for what was entered by hand.
@@ -285,18 +290,6 @@ class Store:
             names = names_of(connection, found, 12)
         there = f"There are: {listed(names)}" if names else f"There is no {found.word} in the records yet"
         raise NotFound(f"no {found.word} is called {text!r}", there)
-
-
-@contextlib.contextmanager
-def _no_cycle_search() -> Iterator[None]:
-    """Rows and records hold no reference cycles; looking for some takes a fifth of a long import's time."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _dangling(rows: Sequence[dialect.Dangling]) -> BadInput:

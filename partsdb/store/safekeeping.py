@@ -13,8 +13,8 @@ from pathlib import Path
 from partsdb.errors import BadInput, StoreTrouble
 from partsdb.lineage import circles
 from partsdb.records import Succession
-from partsdb.store import dialect, schema
-from partsdb.store.opening import PATIENCE
+from partsdb.store import dialect
+from partsdb.store.opening import PATIENCE, refuse_unknown
 from partsdb.store.repository import Store
 
 KEEP = 7
@@ -77,8 +77,9 @@ def restore(backup: Path, path: Path, now: datetime, *, wait: float = PATIENCE) 
         if not backup.is_file():
             raise StoreTrouble(f"there is no backup {backup}", "Name one of those in the folder of backups")
         revision = dialect.revision_of(backup, wait)
-        if revision not in schema.REVISIONS:
+        if revision is None:
             raise StoreTrouble(f"{backup} is not a backup this program can read", "Name another backup")
+        refuse_unknown(revision, backup)
         if dialect.faults_in(backup):
             raise StoreTrouble(f"the backup {backup} is damaged", "Name another backup")
     with dialect.explained(path):

@@ -24,8 +24,11 @@ from sqlalchemy import (
     Text,
 )
 
-REVISIONS = ("0001", "0002", "0003")
+REVISIONS = ("0004",)
 """Every schema revision, oldest first; the last is the one this program works with."""
+DRAFTS = ("0001", "0002", "0003")
+"""Revisions from before the first release, which can't be upgraded. The tables of the last are still among ours, so
+what was exported from it can be brought back."""
 
 METADATA = MetaData(
     naming_convention={
@@ -348,6 +351,24 @@ wanted = Table(
     _json("after"),
     _real("exists", maybe=False),
     Index(None, "job_id"),
+)
+
+ordered_plans = Table(
+    "ordered_plans",
+    METADATA,
+    Column("id", Text, ForeignKey("jobs.id", deferrable=True, initially="DEFERRED"), primary_key=True),
+    Column("made_at", Text, nullable=False),
+    _real("probability", maybe=False),
+)
+
+planned_lines = Table(
+    "planned_lines",
+    METADATA,
+    *_child_of("plan_id", "ordered_plans"),
+    _text("option"),
+    _text("title"),
+    _real("p_in_time", maybe=False),
+    _maybe("order_by"),
 )
 
 temporaries = Table(

@@ -13,7 +13,7 @@ from typing import Any
 from sqlalchemy import Connection, delete, select
 
 from partsdb.store import dialect
-from partsdb.store.mapping import ALL, BY_RECORD, Child, Kind
+from partsdb.store.mapping import ALL, BY_RECORD, Child, RecordType
 
 LOT = 500
 """Ids named in one statement."""
@@ -58,7 +58,7 @@ def write(connection: Connection, records: Sequence[object], origin: Origin | No
 
 
 @cache
-def _statement(kind: Kind, *, imported: bool) -> str:
+def _statement(kind: RecordType, *, imported: bool) -> str:
     columns = kind.columns + (_ORIGIN if imported else ())
     silent = _SAYS_WHERE_FROM + _ORIGIN if imported else ()
     return dialect.upsert(kind.table, columns, [name for name in columns if name not in silent])
@@ -111,7 +111,7 @@ def _of(child: Child, ids: Sequence[str]) -> Sequence[Any]:
     return (mine, child.table.c[child.shared[0]] == child.shared[1]) if child.shared else (mine,)
 
 
-def says(kind: Kind, record: Any) -> tuple[Any, ...]:
+def says(kind: RecordType, record: Any) -> tuple[Any, ...]:
     """What a record says, without where it says it from: equal means an import of it would change nothing."""
     row = _telling(kind.columns, _SAYS_WHERE_FROM)(kind.row(record))
     items = (

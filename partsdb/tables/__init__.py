@@ -2,7 +2,8 @@
 
 A file starts with comment lines `# source:`, `# edition:`, `# status:` (a word of source.Status) and
 optionally `# note:`; a header row and rows follow. A column named `status` overrides the file's status for
-its row. Packaged tables count as constants: they are read once and never change.
+its row. Packaged tables count as constants: they are read once and never change. The only module is this one:
+`load` gives a table by its file's name. May import errors and source.
 """
 
 from __future__ import annotations
@@ -32,14 +33,20 @@ class Table:
         status = row.get("status") or self.source.status
         return Source(self.source.citation, cast(Status, status))
 
+    def spanning(self, size: float) -> list[Mapping[str, str]]:
+        """The rows "over ... up to and including" (columns over_mm, up_to_mm) that hold for a size [m]."""
+        just_over = size * 1000 * (1 - 1e-9)
+        return [row for row in self.rows if float(row["over_mm"]) < just_over <= float(row["up_to_mm"])]
+
 
 @cache
-def load(name: str) -> Table:
-    """The packaged table `name` (a file name without .csv).
+def load(name: str, package: str = "partsdb.tables") -> Table:
+    """The packaged table `name` (a file name without .csv), of a package: this one holds what several parts of the
+    program share, a family's folder what is its own.
 
     Raises FileNotFoundError when there is none, ValueError when its head lacks a source or a valid status.
     """
-    text = files("partsdb.tables").joinpath(f"{name}.csv").read_text(encoding="utf-8")
+    text = files(package).joinpath(f"{name}.csv").read_text(encoding="utf-8")
     head: dict[str, str] = {}
     notes: list[str] = []
     body: list[str] = []

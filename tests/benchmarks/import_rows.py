@@ -2,9 +2,10 @@
 
     python tests/benchmarks/import_rows.py [rows]          one million by default
 
-Ours reads a CSV file, checks every cell, makes records and stores them in one transaction with foreign keys and
-provenance. The peer gets the finished tuples of the same rows as a generator and does executemany into the same
-table of the same schema, in one transaction: the least that any program must do. One process each; no other load.
+Ours reads a CSV file, checks every cell, makes and keeps all records, then stores them in one transaction with
+foreign keys and provenance. The peer gets the finished tuples of the same rows as a generator and does executemany
+into the same table of the same schema, in one transaction: the least that any program must do. One process each; no
+other load.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
-from partsdb.importers import Known, read_list
+from partsdb.importers import References, finish, read_list
 from partsdb.model import Spec
 from partsdb.records import Calendar, Part, Supplier
 from partsdb.store import About, open_store
@@ -53,16 +54,17 @@ def ours(folder: Path) -> None:
         store.put(supplier)
         store.put_many(parts)
         start = _now()
-        known = Known({}, part_id=store.part_numbers().of, supplier="s")
+        known = References({}, part_id=store.part_numbers().of, supplier="s")
         show = sys.stderr.isatty()
         with (folder / "list.csv").open("rb") as stream:
             listing = read_list(stream, "list.csv", "offers", known)
             about = About("list.csv", listing.digest, listing.importer, NOW)
-            done = store.bring(
-                listing,
-                about,
-                on_progress=lambda n: print(f"\r{n:,}", end="", file=sys.stderr) if show else None,
-            )
+            with finish(listing) as rows:
+                done = store.bring(
+                    rows,
+                    about,
+                    on_progress=lambda n: print(f"\r{n:,}", end="", file=sys.stderr) if show else None,
+                )
         _tell(_since(start), done.new, len(listing.findings))
 
 
@@ -70,10 +72,11 @@ def again(folder: Path) -> None:
     """Reads the list with every row the same but another digest: nothing must change."""
     with open_store(folder / "ours.db", now=NOW) as store:
         start = _now()
-        known = Known({}, part_id=store.part_numbers().of, supplier="s")
+        known = References({}, part_id=store.part_numbers().of, supplier="s")
         with (folder / "list.csv").open("rb") as stream:
             listing = read_list(stream, "list.csv", "offers", known)
-            done = store.bring(listing, About("list.csv", "another", listing.importer, NOW))
+            with finish(listing) as good:
+                done = store.bring(good, About("list.csv", "another", listing.importer, NOW))
         _tell(_since(start), done.same, done.new + done.changed)
 
 

@@ -56,7 +56,7 @@ def cases(family: Family, args: argparse.Namespace, seed: int) -> list[Case]:
         for k in range(args.per_plate):
             rng = np.random.default_rng([seed, 2, p, k])
             shows = {}
-            for how in family.measurements:
+            for how in family.of_the_part:
                 value = truth.first(how.attribute)
                 if value is not None and value.code is None and value.low == value.high and value.low:
                     sd = max(how.sd_abs + how.sd_rel * value.low, 1e-9 * value.low)
@@ -88,7 +88,7 @@ def play(
 
 def advised(case: Case) -> Callable[[Identification, list[str]], Measurement | None]:
     """The first advised measurement that this part allows."""
-    how = {m.attribute: m for m in case.family.measurements if m.attribute in case.shows}
+    how = {m.attribute: m for m in case.family.of_the_part if m.attribute in case.shows}
 
     def choose(found: Identification, done: list[str]) -> Measurement | None:
         tools = ((o.attribute, o.tool) for o in found.advice)
@@ -113,14 +113,14 @@ def fixed(
 def best_order(family: Family, training: Sequence[Case]) -> list[Measurement]:
     """The measurements by bits per minute as a first observation."""
     rate = {}
-    for how in family.measurements:
+    for how in family.of_the_part:
         gains = [
             np.log2(case.belief(case.look([case.shows[how.attribute]])) / case.belief(case.look(())))
             for case in training
             if how.attribute in case.shows
         ]
         rate[how.attribute] = float(np.mean(gains)) / how.minutes if gains else -1.0
-    return sorted(family.measurements, key=lambda m: -rate[m.attribute])
+    return sorted(family.of_the_part, key=lambda m: -rate[m.attribute])
 
 
 def main() -> None:

@@ -22,7 +22,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from partsdb.equivalence import Columns, columns_of, combinations, equivalents, shortlist
 from partsdb.equivalence.columns import Column
-from partsdb.family import requirement
+from partsdb.kit import requirement
 from partsdb.model import KnownPart, Requirement
 from support.toy_family import FAMILY, GRADES, jar
 

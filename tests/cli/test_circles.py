@@ -9,10 +9,11 @@ from pathlib import Path
 import pytest
 
 from partsdb.errors import StoreTrouble
+from partsdb.lineage import circles
 from partsdb.records import Succession
 from partsdb.services.arriving import Arrived, asked
 from partsdb.services.bringing import bring_in
-from partsdb.store import circles, logical_dump, open_store
+from partsdb.store import logical_dump, open_store
 from support import stored
 from support.commands import partsdb
 

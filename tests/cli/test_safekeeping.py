@@ -16,6 +16,7 @@ from sqlalchemy import event
 
 from partsdb.records import Succession
 from partsdb.store import dialect, logical_dump, open_store
+from partsdb.store.schema import DRAFTS
 from support import stored
 from support.commands import Ran, partsdb
 
@@ -165,6 +166,15 @@ def test_a_database_of_a_newer_version_is_left_alone_in_one_line(shop):
         refused(line, shop, "newer version", "Update the program")
     done("restore newest", shop)
     assert "strander" in done("machine list", shop).out
+
+
+@pytest.mark.parametrize("draft", DRAFTS)
+def test_a_database_from_before_the_first_release_is_told_what_to_do_in_one_line(shop, draft):
+    with contextlib.closing(sqlite3.connect(shop)) as raw:
+        raw.execute("UPDATE alembic_version SET version_num = ?", (draft,))
+        raw.commit()
+    for line in ("machine list", "machine add winder", "backup", "check", "export everything"):
+        refused(line, shop, "before the first release", "partsdb bring-back FOLDER")
 
 
 def test_a_full_disk_is_one_line_and_nothing_is_half_done(shop, monkeypatch):

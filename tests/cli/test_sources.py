@@ -75,7 +75,9 @@ def test_a_person_settles_it_and_look_ups_use_that_value(db):
     assert "- 250 V: maker.csv:2" in told
     assert "settled" in done("disputes ZQ-25", db).out
     verdict, notes = outcome(db)
-    assert verdict == "straight swap"
+    assert (
+        verdict == "fits with work"
+    )  # nobody has said what its terminals and case must be: they are looked at
     assert notes == []
     done('settle "zq 25" "voltage ac" "250 V" --why "the maker says so" --by Wilf', db)
     assert outcome(db)[0] == "don't fit"

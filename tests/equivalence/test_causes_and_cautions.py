@@ -38,7 +38,7 @@ def test_a_hazard_applies_from_its_limit_on_and_when_the_value_is_unknown(
 )
 def test_words_of_hazards(relation: str, value: str, spec: Spec, duty: Duty, there: bool) -> None:
     hazard = Hazard("h", "", SOURCE, (("grade", relation, value),))  # type: ignore[arg-type]  # words
-    assert applies(hazard, spec, duty) == there
+    assert applies(FAMILY, hazard, spec, duty) == there
 
 
 def test_a_range_that_may_reach_the_limit_counts_as_reaching_it() -> None:
@@ -50,15 +50,15 @@ def test_a_range_that_may_reach_the_limit_counts_as_reaching_it() -> None:
         (50, None, True, False),
     ):
         spec = Spec("toy", (span("supply", low, high),))
-        assert (applies(above, spec, {}), applies(below, spec, {})) == (is_above, is_below)
+        assert (applies(FAMILY, above, spec, {}), applies(FAMILY, below, spec, {})) == (is_above, is_below)
 
 
 def test_all_conditions_must_hold() -> None:
     both = Hazard("h", "", SOURCE, (("grade", "is", "D"), ("supply_frequency", "is", 60.0)))
-    assert applies(both, jar(grade="D"), {})
-    assert applies(both, jar(grade="D"), {"supply_frequency": 60.0})
-    assert not applies(both, jar(grade="D"), {"supply_frequency": 50.0})
-    assert not applies(both, jar(grade="B"), {})
+    assert applies(FAMILY, both, jar(grade="D"), {})
+    assert applies(FAMILY, both, jar(grade="D"), {"supply_frequency": 60.0})
+    assert not applies(FAMILY, both, jar(grade="D"), {"supply_frequency": 50.0})
+    assert not applies(FAMILY, both, jar(grade="B"), {})
 
 
 def suspecting(*suspects: Suspect):  # type: ignore[no-untyped-def]  # a family

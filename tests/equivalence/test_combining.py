@@ -12,11 +12,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from partsdb.equivalence import combinations, judge
-from partsdb.equivalence.envelope import place
+from partsdb.equivalence.envelope import prepared
 from partsdb.equivalence.ruling import ACCEPTED, rank
 from partsdb.equivalence.sums import nearest_first
 from partsdb.equivalence.whole import judge_combination
-from partsdb.family import Family, families, requirement
+from partsdb.family import Family, families
+from partsdb.kit import requirement
 from partsdb.model import KnownPart, Outcome, Requirement, Spec, number, word
 from partsdb.source import plate
 from support.toy_family import FAMILY, jar
@@ -90,7 +91,7 @@ def test_a_whole_of_worked_out_ratings_proves_nothing_on_safety() -> None:
 def test_a_combination_of_one_piece_is_that_piece() -> None:
     part = shelf(jar(10, 320, "A"))[0]
     want = wanted(grade="B")
-    at = place(FAMILY, want, {})
+    at = prepared(FAMILY, want, {})
     for combination in FAMILY.combinations:
         assert judge_combination(at, combination, [part]) == judge(FAMILY, want, part, {})
 
@@ -99,7 +100,7 @@ def by_enumeration(
     family: Family, parts: list[KnownPart], want: list[Requirement], count: int
 ) -> dict[tuple[str, tuple[str, ...]], Outcome]:
     """Outcome of every combination of `count` pieces the stock allows, by kind and parts."""
-    at = place(family, want, {})
+    at = prepared(family, want, {})
     stock = {p.id: p.quantity for p in parts}
     found: dict[tuple[str, tuple[str, ...]], Outcome] = {}
     for combination in family.combinations:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import pytest
 
 from partsdb.equivalence import requirements
-from partsdb.family import requirement
+from partsdb.kit import requirement
 from partsdb.model import Hypothesis, Identification, Reading, Requirement, Spec
 from support.toy_family import FAMILY, jar
 

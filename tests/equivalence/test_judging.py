@@ -8,9 +8,9 @@ import pytest
 
 from partsdb.duty import Duty
 from partsdb.equivalence import in_place, judge, ranked
-from partsdb.family import requirement
 from partsdb.intervals import Interval
-from partsdb.model import KnownPart, Requirement, Spec, Verdict, number, word
+from partsdb.kit import requirement
+from partsdb.model import KnownPart, Question, Requirement, Spec, Verdict, number, word
 from support.toy_family import DERIVED, FAMILY, jar
 
 NO_DUTY: Duty = {}
@@ -134,7 +134,7 @@ def test_a_rating_worked_out_for_the_offered_part_alone_stays_doubted_even_when_
     offered = Spec("toy", (number("charge", 1e-5), number("voltage", 300.0, DERIVED)))
     assert verdict(offered, was).outcome == "can't say yet"  # the old plate states what here is worked out
     heat = requirement(FAMILY, jar(10, 300, None, heat=343.15), {}).limits[-1]
-    family = replace(FAMILY, require=lambda s, d: (*FAMILY.require(s, d), heat))
+    family = replace(FAMILY, require=lambda place: (*FAMILY.require(place), heat))
     warm = Spec("toy", (number("charge", 1e-5), number("voltage", 300.0), number("heat", 350.0, DERIVED)))
     assert judge(family, [requirement(family, was, {})], KnownPart("x", warm), {}).outcome == "fits with work"
 
@@ -174,7 +174,10 @@ def test_an_untested_part_that_breaks_a_limit_is_refused_all_the_same() -> None:
 
 
 def test_an_untested_part_without_safety_limits_is_tested_as_part_of_the_work() -> None:
-    found = verdict(jar(10, None, "B"), jar(10, None, "B"), condition="unknown")
+    heated = jar(10, 300, "B", bore=0.02)
+    [want] = wanted(heated)
+    unsafe = [replace(want, limits=tuple(x for x in want.limits if x.weight != "safety"))]
+    found = judge(FAMILY, unsafe, KnownPart("x", heated, condition="unknown", quantity=1), {})
     assert found.outcome == "fits with work"
     assert found.changes[0].text == "test it first: hold it at 500 V for a minute"
 
@@ -265,17 +268,18 @@ def test_the_part_in_place_is_judged_under_the_changed_duty() -> None:
     assert in_place(FAMILY, spec, {}).outcome == "straight swap"
     found = in_place(FAMILY, spec, {"supply_voltage": 301.0})
     assert found.outcome == "don't fit"
-    assert found.checks[0].limit.follows_from == "duty: supply"
+    assert found.checks[0].limit.follows_from == "duty: supply voltage"
 
 
 def test_in_place_only_what_the_duty_changed_is_in_question() -> None:
     # nobody knows this jar's volts: as a part it can't be passed, where it stands only a stated supply asks
     spec = jar(10, None, "B")
     volts = replace(wanted(jar(10, 300, "B"))[0].limits[1], follows_from="plate")
-    family = replace(FAMILY, require=lambda s, d: (*FAMILY.require(s, d), volts))
-    assert judge(family, [requirement(family, spec, {})], KnownPart("x", spec), {}).outcome == "can't say yet"
-    assert in_place(family, spec, {}).outcome == "straight swap"
-    assert in_place(family, spec, {"supply_voltage": 200.0}).outcome == "can't say yet"
+    family = replace(FAMILY, require=lambda place: (*FAMILY.require(place), volts))
+    for kind in (FAMILY, family):
+        assert judge(kind, [requirement(kind, spec, {})], KnownPart("x", spec), {}).outcome == "can't say yet"
+        assert in_place(kind, spec, {}).outcome == "straight swap"
+        assert in_place(kind, spec, {"supply_voltage": 200.0}).outcome == "can't say yet"
 
 
 def test_ranking_goes_by_outcome_then_safety_margin_then_life_then_what_is_asked() -> None:
@@ -297,18 +301,25 @@ def test_ranking_goes_by_outcome_then_safety_margin_then_life_then_what_is_asked
     ]
 
 
-def test_a_limit_that_anything_meets_is_a_question_to_the_place() -> None:
+def test_a_question_to_the_place_stops_every_part_and_says_how_to_find_out() -> None:
     want = requirement(FAMILY, jar(10, 300, "B"), {})
-    question = replace(
-        want.limits[0], attribute="heat", accept=Interval(None, None), breach="feel the case at noon"
-    )
-    asking = replace(want, limits=(*want.limits, question))
+    question = Question("heat of the place", "feel the case at noon", "function", "it melts")
+    asking = replace(want, questions=(question,))
     found = judge(FAMILY, [asking], KnownPart("x", jar(10, 300, "B")), {})
-    assert (found.outcome, found.missing) == (
+    assert (found.outcome, found.questions, found.missing) == (
         "can't say yet",
-        ("highest temperature: feel the case at noon",),
+        (question,),
+        ("heat of the place: feel the case at noon; it melts",),
     )
-    assert found.checks[0].reason == "highest temperature isn't known: feel the case at noon"
+
+
+def test_a_question_of_safety_under_an_improbable_reading_stops_the_part_under_all() -> None:
+    sure, unsure = wanted(jar(10, 300, "B"), jar(10, 300, "B"), weights=(0.98, 0.02))
+    asking = replace(unsure, questions=(Question("gas in the air", "ask", "safety", "it explodes"),))
+    found = judge(FAMILY, [sure, asking], KnownPart("x", jar(10, 300, "B")), {})
+    assert found.outcome == "can't say yet"
+    less = replace(unsure, questions=(Question("colour", "look", "fit", "it clashes"),))
+    assert judge(FAMILY, [sure, less], KnownPart("x", jar(10, 300, "B")), {}).outcome == "straight swap"
 
 
 def test_what_can_be_cured_under_every_reading_decides_nothing() -> None:

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from partsdb.equivalence import columns_of, equivalents, shortlist
 from partsdb.equivalence.columns import breached
-from partsdb.family import requirement
 from partsdb.intervals import Interval
+from partsdb.kit import requirement
 from partsdb.model import KnownPart, Limit, Requirement, Spec, Value, number, span, word
 from support.toy_family import FAMILY, SOURCE, jar
 

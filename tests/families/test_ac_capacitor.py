@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
+import io
 import math
 
 import numpy as np
 import pytest
 
 from partsdb.equivalence import combinations, in_place, judge
-from partsdb.family import Combination, families, requirement
+from partsdb.equivalence.ruling import ACCEPTED
+from partsdb.families.ac_capacitor import formulas as physics
+from partsdb.family import Combination, families
+from partsdb.importers import References, read_list
 from partsdb.intervals import Interval
+from partsdb.kit import requirement
 from partsdb.model import KnownPart, Limit, Spec, Value, Verdict, number, span, word
-from partsdb.physics import capacitors as physics
-from partsdb.source import Source, plate
+from partsdb.records import Part
+from partsdb.source import Source, judgement, measured, plate
 
 FAMILY = families()["ac_capacitor"]
 SEEN = plate("as typed")
 Offer = float | str | tuple[float | None, float | None]
+# what no plate says and anybody sees: both sides have it where a straight swap is meant
+CASE: dict[str, Offer] = {"terminals": "tabs", "diameter": 0.05, "length": 0.1}
 
 
 def cap(microfarads: float | tuple[float, float] | None, /, **values: Offer) -> Spec:
@@ -41,7 +48,7 @@ def run(microfarads: float = 25, volts: float = 440, **values: Offer) -> Spec:
     base: dict[str, Offer] = {
         "voltage_ac": volts, "service": "run", "frequency": 60.0, "construction": "film"
     }  # fmt: skip
-    return cap(microfarads, **(base | values))
+    return cap(microfarads, **(CASE | base | values))
 
 
 def start(low: float = 88, high: float = 108, volts: float = 250, **values: Offer) -> Spec:
@@ -49,7 +56,7 @@ def start(low: float = 88, high: float = 108, volts: float = 250, **values: Offe
     base: dict[str, Offer] = {
         "voltage_ac": volts, "service": "start", "frequency": 60.0, "construction": "electrolytic"
     }  # fmt: skip
-    return cap((low, high), **(base | values))
+    return cap((low, high), **(CASE | base | values))
 
 
 def verdict(old: Spec, new: Spec, **duty: float | str) -> Verdict:
@@ -171,6 +178,133 @@ def test_a_dc_rating_proves_a_breach_and_never_a_pass(wanted: float, status: str
     found = verdict(run(volts=wanted), film)
     assert next(c.status for c in found.checks if c.limit.attribute == "voltage_ac") == status
     assert found.outcome == ("don't fit" if status == "breach" else "can't say yet")
+
+
+# --------------------------------------------------------------------------- what nobody said
+
+
+FULL = run(
+    tolerance="±6 %",
+    life_class="B",
+    safety_class="S2",
+    bleeder="built in",
+    temperature_max=358.15,
+    phases=1.0,
+)
+
+
+@pytest.mark.parametrize(
+    ("gone", "outcome", "asked"),
+    [
+        ("capacitance", "can't say yet", "capacitance the motor needs"),
+        ("voltage_ac", "can't say yet", "voltage across the part when healthy"),
+        ("diameter", "fits with work", "case diameter"),
+        ("length", "fits with work", "case length"),
+        ("terminals", "fits with work", "terminals"),
+        ("frequency", "straight swap", "frequency"),  # these three only cost life: shown, and never decide
+        ("temperature_max", "straight swap", "highest temperature"),
+        ("life_class", "straight swap", "class of operation"),
+    ],
+)
+def test_what_the_old_part_doesnt_say_is_asked(gone: str, outcome: str, asked: str) -> None:
+    assert verdict(FULL, FULL).outcome == "straight swap"
+    assert verdict(FULL, FULL).questions == ()
+    found = verdict(FULL.without(gone), FULL)
+    assert found.outcome == outcome
+    assert asked in {q.about for q in found.questions}
+    said = found.missing if outcome == "can't say yet" else [c.text for c in found.changes]
+    assert outcome == "straight swap" or any(asked in line for line in said)
+
+
+def test_the_microfarads_are_asked_of_the_motors_plate_and_settled_by_a_measurement() -> None:
+    question = next(q for q in verdict(FULL.without("capacitance"), FULL).questions if q.weight == "function")
+    assert question.settled_by == "capacitance"
+    assert "motor's plate" in question.ask
+
+
+def test_a_readable_plate_without_class_or_resistor_never_had_one() -> None:
+    """Every class is as good as none, and so is a part that shows none: film run capacitors stay straight swaps."""
+    for offered in (run(), run(safety_class="S0"), run(safety_class="S3", bleeder="built in")):
+        assert verdict(run(), offered).outcome == "straight swap"
+    assert not {q.about for q in verdict(run(), run()).questions} & {
+        "class of safety protection",
+        "discharge resistor",
+    }
+
+
+@pytest.mark.parametrize(
+    "source", [measured("capacitance meter"), judgement("a standard size near what was measured")]
+)
+def test_a_damaged_plate_is_no_plate_without_a_class(source: Source) -> None:
+    """Where the microfarads had to be measured, a class may have stood where nobody can read."""
+    old = run().without("capacitance").plus([number("capacitance", 25e-6, source)])
+    found = verdict(old, FULL)
+    assert found.outcome == "can't say yet"
+    assert {"class of safety protection", "discharge resistor"} <= {q.about for q in found.questions}
+    assert any("fails open" in line for line in found.missing)
+    looked = old.plus([word("safety_class", "S2", SEEN), word("bleeder", "none", SEEN)])
+    assert verdict(looked, FULL).outcome == "straight swap"
+    assert verdict(looked, run(safety_class="S0")).outcome == "don't fit"
+
+
+def test_volts_that_had_to_be_measured_say_that_the_plate_is_gone() -> None:
+    found = verdict(run().without("voltage_ac"), FULL, working_voltage=372.0)
+    assert found.outcome == "can't say yet"
+    assert "class of safety protection" in {q.about for q in found.questions}
+
+
+def test_a_correction_capacitors_phases_are_asked() -> None:
+    old = run(service="correction", bleeder="built in")
+    assert verdict(old, old).outcome == "can't say yet"
+    three = run(service="correction", bleeder="built in", phases=3.0)
+    assert verdict(three, three).outcome == "straight swap"
+    assert verdict(run(service="correction", bleeder="built in", phases=1.0), three).outcome == "don't fit"
+
+
+def test_a_part_for_three_phases_is_never_a_motors() -> None:
+    three = run().without("service").plus([number("phases", 3.0, SEEN)])
+    assert verdict(run(), three).outcome == "don't fit"
+
+
+def test_a_tight_tolerance_that_nobody_read_is_taken_as_the_usual_one_and_said_to_be() -> None:
+    follows = limit(run(20), "capacitance").follows_from
+    assert "±6 %" in follows or "6 %" in follows
+    assert verdict(run(20, tolerance="±3 %"), run(21)).outcome == "temporary"
+
+
+def test_a_duty_to_start_doesnt_widen_what_a_run_capacitor_was_marked_for() -> None:
+    assert verdict(run(25), run(23.6), service="start").outcome == "straight swap"
+    assert verdict(run(25), run(29), service="start").outcome == "don't fit"
+
+
+def test_no_offered_part_answers_what_only_the_place_can_tell() -> None:
+    """A list's column of working volts is nothing a part has: 250 V is no swap where the old volts aren't known."""
+    names = {a.name for a in FAMILY.attributes}
+    assert not names & {"working_voltage", "wanted_capacitance"}
+    text = (
+        "kind,designation,capacitance,voltage_ac,frequency,service,construction,terminals,diameter,length,"
+        "working voltage (V),wanted capacitance,safety class\n"
+        "ac_capacitor,ZQ-25-250,25 µF,250 V,60 Hz,run,film,tabs,50 mm,100 mm,250,25,S3\n"
+    )
+    known = References({"ac_capacitor": FAMILY}, part_id=lambda *_: None, supplier_id=lambda _: None)
+    listing = read_list(io.BytesIO(text.encode()), "list.csv", "catalogue", known, None)
+    ((_, part),) = list(listing)
+    assert isinstance(part, Part)
+    assert part.spec.num("voltage_ac") == 250
+    assert {"working voltage (V)", "wanted capacitance"} <= set(listing.ignored)
+    for old in (run().without("voltage_ac"), run().without("voltage_ac", "capacitance")):
+        found = verdict(old, part.spec, supply_voltage=415.0)
+        assert found.outcome not in ACCEPTED
+        assert any("healthy capacitor" in line for line in found.missing)
+
+
+def test_a_combination_answers_no_question_either() -> None:
+    drawer = [KnownPart(str(uf), run(uf, 250), quantity=2, condition="new") for uf in (10, 15, 50)]
+    for gone in ("voltage_ac", "capacitance"):
+        old = run().without(gone)
+        asked = [requirement(FAMILY, old, {"supply_voltage": 415.0})]
+        found = combinations(FAMILY, asked, drawer, {"supply_voltage": 415.0}, even_if_one_does=True)
+        assert not [v for v in found if v.outcome in ACCEPTED]
 
 
 # --------------------------------------------------------------------------- service, frequency, heat, class
@@ -311,8 +445,9 @@ def test_in_parallel_the_microfarads_add_and_the_weakest_volts_decide() -> None:
     whole = PARALLEL.whole([run(10, 440), run(15, 370)])
     assert whole.num("capacitance") == pytest.approx(25e-6)
     assert whole.num("voltage_ac") == 370
-    assert verdict(run(25, 370), whole).outcome == "straight swap"
-    assert verdict(run(25, 440), whole).outcome == "don't fit"
+    whole = whole.without("diameter").plus([number("diameter", 0.1, SEEN), word("terminals", "tabs", SEEN)])
+    assert verdict(run(25, 370, diameter=0.1), whole).outcome == "straight swap"
+    assert verdict(run(25, 440, diameter=0.1), whole).outcome == "don't fit"
 
 
 def test_in_series_tolerances_decide_who_gets_most() -> None:

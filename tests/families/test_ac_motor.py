@@ -9,7 +9,7 @@ import pytest
 from partsdb.duty import Duty
 from partsdb.equivalence import causes, cautions, in_place, judge
 from partsdb.families.ac_motor import FAMILY
-from partsdb.family import requirement
+from partsdb.kit import requirement
 from partsdb.model import KnownPart, Spec, Value, Verdict, number, word
 from partsdb.model import span as between
 from partsdb.physics.motors import HP
@@ -19,6 +19,9 @@ SWAP, WORK, TEMPORARY, NO, OPEN = "straight swap", "fits with work", "temporary"
 RPM = math.pi / 30
 AMERICAN: Duty = {"supply_voltage": 460.0, "supply_frequency": 60.0, "phases": 3.0}
 EUROPEAN: Duty = {"supply_voltage": 400.0, "supply_frequency": 50.0, "phases": 3.0}
+
+
+STARTED = (word("motor_type", "capacitor"), word("rotation", "either"))  # what a single-phase motor must say
 
 
 def motor(*values: Value, frame: str = "215T", without: tuple[str, ...] = ()) -> Spec:
@@ -36,6 +39,8 @@ def motor(*values: Value, frame: str = "215T", without: tuple[str, ...] = ()) ->
         word("enclosure", "fan cooled"),
         word("insulation", "F"),
         word("rating", "continuous"),
+        word("design_letter", "B"),
+        word("code_letter", "G"),
     )
     replaced = {v.attribute for v in values} | set(without)
     return Spec("ac_motor", (*(v for v in own if v.attribute not in replaced), *values))
@@ -98,6 +103,12 @@ def test_a_motor_for_both_frequencies_swaps_on_either() -> None:
     )
     old = single(400.0, 50.0, number("speed", 1450 * RPM))
     assert outcome(both, EUROPEAN, old) == SWAP
+
+
+def test_a_motor_of_unknown_volts_on_another_frequency_is_taken_to_hang_on_its_own_volts() -> None:
+    bare = Spec("ac_motor", (number("frequency", 60.0),))
+    (suspect,) = FAMILY.suspects(bare, EUROPEAN)
+    assert suspect.why == "made for 60 Hz, on 50 Hz: 120% of its flux, 83% of its speed"
 
 
 def test_a_sixty_hertz_motor_on_fifty_hertz_gives_five_sixths_at_equal_flux() -> None:
@@ -311,7 +322,7 @@ def test_a_hot_place_wants_a_motor_made_for_it() -> None:
         OLD,
         motor(number("service_factor", 1.15), word("design_letter", "B"), word("code_letter", "H")),
         single(400.0, 50.0, number("speed", 1450 * RPM), word("rotation", "CW")),
-        motor(number("phases", 1.0), number("power", 746.0), frame="56"),
+        motor(number("phases", 1.0), number("power", 746.0), *STARTED, frame="56"),
     ],
 )
 def test_a_fully_known_motor_is_a_straight_swap_for_itself(spec: Spec) -> None:
@@ -365,10 +376,18 @@ def test_titles_name_power_poles_volts_and_frame() -> None:
 @pytest.mark.parametrize(("volts", "expected"), [(230.0, SWAP), (400.0, NO), (110.0, NO)])
 def test_a_single_phase_motor_may_hang_between_a_phase_and_neutral(volts: float, expected: str) -> None:
     old = motor(
-        number("voltage", 230.0), number("phases", 1.0), number("frequency", 50.0), without=("current",)
+        number("voltage", 230.0),
+        number("phases", 1.0),
+        number("frequency", 50.0),
+        *STARTED,
+        without=("current",),
     )
     new = motor(
-        number("voltage", volts), number("phases", 1.0), number("frequency", 50.0), without=("current",)
+        number("voltage", volts),
+        number("phases", 1.0),
+        number("frequency", 50.0),
+        *STARTED,
+        without=("current",),
     )
     place = {"supply_voltage": 400.0, "supply_frequency": 50.0}
     assert outcome(new, place, old) == expected

@@ -7,10 +7,10 @@ import pytest
 from partsdb.duty import Duty
 from partsdb.equivalence import causes, cautions, in_place, judge
 from partsdb.families.contactor import FAMILY
-from partsdb.family import requirement
 from partsdb.intervals import Interval
+from partsdb.kit import requirement
 from partsdb.model import KnownPart, Limit, Spec, Value, Verdict, number, span, word
-from partsdb.physics.contactors import serves
+from partsdb.physics.utilization import serves
 from partsdb.reading import identify, read
 
 SWAP, WORK, NO, OPEN = "straight swap", "fits with work", "don't fit", "can't say yet"
@@ -28,13 +28,16 @@ INCHED: Duty = {**PLAIN, "starting": "inched or reversed"}
 
 
 def contactor(*values: Value, ac3: float | None = 25.0, coil: float = 230.0, hertz: str = "50") -> Spec:
-    """A three-pole contactor with an AC-3 rating at 400 V and an AC coil."""
+    """A three-pole contactor with an AC-3 rating at 400 V, an AC coil and two auxiliaries, on a rail."""
     own = [
         number("poles", 3),
         number("voltage", 690),
         number("coil_voltage", coil),
         word("coil_frequency", hertz),
         word("coil_kind", "AC"),
+        number("aux_no", 1),
+        number("aux_nc", 1),
+        word("mounting", "rail"),
         *([number("current", ac3, qualifier="AC-3@400V")] if ac3 else []),
     ]
     replaced = {v.attribute for v in values if v.attribute != "current"}

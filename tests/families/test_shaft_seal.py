@@ -15,9 +15,9 @@ from partsdb.duty import Duty, checked
 from partsdb.equivalence.cautions import cautions
 from partsdb.equivalence.judge import in_place, judge
 from partsdb.families.shaft_seal import FAMILY
-from partsdb.family import requirement
+from partsdb.families.shaft_seal.figures import materials
+from partsdb.kit import faults, requirement
 from partsdb.model import Identification, KnownPart, Measured, Spec, Verdict, number, word
-from partsdb.physics import shaft_seals as physics
 from partsdb.quantities import parse
 from partsdb.reading import identify, read
 from partsdb.source import Source
@@ -29,6 +29,7 @@ SWAP, WORK, TIME, NO, UNSURE = "straight swap", "fits with work", "temporary", "
 PLATES = tomllib.loads((Path(__file__).parents[1] / "benchmarks/plates/shaft_seal.toml").read_text("utf-8"))[
     "plate"
 ]
+SIZES: list[tuple[float, float, float]] = [row.values for row in FAMILY.fields[0].rows]  # type: ignore[misc]  # numbers all
 
 
 def celsius(t: float) -> float:
@@ -141,7 +142,7 @@ def test_a_wider_seal_needs_the_depth_for_it(depth: float, outcome: str) -> None
 def test_an_unknown_seat_says_what_to_measure() -> None:
     found = verdict(OLD.without("shaft"), OLD)
     assert found.outcome == UNSURE
-    assert any("size of the seat" in text for text in found.missing)
+    assert any("shaft diameter: measure it" in text for text in found.missing)
 
 
 @pytest.mark.parametrize(
@@ -254,6 +255,93 @@ def test_what_nobody_knows_of_the_offered_one_is_never_in_its_favour(attribute: 
     assert verdict(OLD, OLD.without(attribute)).outcome == UNSURE
 
 
+# --------------------------------------------------------------------------- what nobody says
+
+OIL: Duty = {"fluid": "mineral oil", "fluid_temperature": celsius(60), "shaft_speed": 1500 * RPM}
+BIG = seal(60, 80, 8)
+SILENCES: list[tuple[str, Spec, Spec, Duty, str, str]] = [
+    ("the shaft", OLD.without("shaft"), OLD, {}, UNSURE, "shaft diameter"),
+    ("the bore", OLD.without("bore"), OLD, {}, UNSURE, "housing bore"),
+    ("the width", OLD.without("width"), OLD, {}, UNSURE, "width"),
+    ("the lip and what it keeps in", seal(material=""), OLD, {}, UNSURE, "lip material"),
+    ("the lip and the heat", seal(material=""), OLD, {"fluid": "mineral oil"}, UNSURE, "lip material"),
+    ("the lip, of a known duty: was it leather?", seal(material=""), OLD, OIL, WORK, "lip material"),
+    ("what a named fluid does", OLD, OLD, {"fluid": "other"}, UNSURE, "what the lip bears"),
+    ("the type: the strictest does", seal(design=""), OLD, {}, SWAP, ""),
+    ("the type: another is no swap", seal(design=""), seal(design="A"), {}, TIME, ""),
+    ("the type, on a shaft that may be fast", seal(60, 80, 8, design=""), BIG, {}, UNSURE, "type"),
+    ("the type, on a slow shaft", seal(60, 80, 8, design=""), BIG, {"shaft_speed": 700 * RPM}, SWAP, ""),
+    ("the speed of a big shaft without a dust lip", seal(60, 80, 8, design="A"), BIG, {}, NO, ""),
+    ("the speed of a big shaft with one", BIG, BIG, {}, SWAP, ""),
+    ("the ribs: a plain lip", OLD.without("helix"), OLD, {}, SWAP, ""),
+    ("the ribs: none for one way", OLD.without("helix"), seal(helix="left"), {}, NO, ""),
+    ("the pressure of both", OLD, OLD, {}, SWAP, ""),
+    ("the pressure of the place: as the old one", seal(pressure_max=3e5), OLD, {}, UNSURE, ""),
+    ("the pressure of the place: less", seal(pressure_max=3e5), seal(pressure_max=2e5), {}, NO, ""),
+    ("the pressure of the place: as much", seal(pressure_max=3e5), seal(pressure_max=3e5), {}, SWAP, ""),
+    ("the pressure of the place: a plain lip's", seal(pressure_max=0.2e5), OLD, {}, SWAP, ""),
+    (
+        "the speed: a slower lip in the same oil",
+        seal(material="FKM"),
+        OLD,
+        {**OIL, "shaft_speed": 300.0},
+        SWAP,
+        "",
+    ),
+    ("the speed", seal(material="FKM"), OLD, {k: OIL[k] for k in ("fluid", "fluid_temperature")}, NO, ""),
+]
+
+
+@pytest.mark.parametrize(
+    ("what", "old", "new", "duty", "outcome", "asked"), SILENCES, ids=[r[0] for r in SILENCES]
+)
+def test_what_nobody_says_is_asked_or_taken_strictly(
+    what: str, old: Spec, new: Spec, duty: Duty, outcome: str, asked: str
+) -> None:
+    found = verdict(old, new, duty)
+    assert found.outcome == outcome, [c.reason for c in found.checks]
+    assert [q.about for q in found.questions] == ([asked] if asked else [])
+
+
+def test_every_asked_attribute_stands_in_the_table() -> None:
+    titles = {a.title for a in FAMILY.attributes if a.silence is not None and a.silence.kind == "asked"}
+    assert titles == {"shaft diameter", "housing bore", "width", "lip material"}
+    assert titles <= {row[-1] for row in SILENCES}
+
+
+def test_no_offered_part_can_answer_for_the_place() -> None:
+    everything = seal(pressure_max=5e5, lip_track="fresh", lip_speed=40.0, temperature_max=celsius(250))
+    assert verdict(seal(material=""), everything).outcome == UNSURE
+    assert verdict(Spec("shaft_seal"), everything).outcome == UNSURE
+
+
+def test_the_seal_that_sits_there_is_judged_by_what_is_known_of_it() -> None:
+    assert in_place(FAMILY, seal(material=""), {}).outcome == SWAP
+    untyped = seal(60, 80, 8, design="", material="FKM")
+    assert in_place(FAMILY, untyped, {"shaft_speed": 2900 * RPM}).outcome == SWAP
+    assert in_place(FAMILY, OLD, {"fluid": "other"}).outcome == UNSURE
+
+
+def test_a_turned_sleeve_needs_its_wall_whether_the_shaft_was_measured_or_not() -> None:
+    old, new = seal(28, 52, 7), seal(32, 52, 7)
+    assert verdict(old, new).outcome == WORK  # a wall of 2 mm
+    assert verdict(old, new, {"shaft_diameter": 28 * MM}).outcome == WORK
+    assert verdict(old, seal(31, 52, 7), {"shaft_diameter": 28 * MM}).outcome == NO
+
+
+def test_leather_s_rough_shaft_and_the_heat_are_both_told() -> None:
+    found = verdict(
+        seal(material="leather"), OLD, {"fluid": "mineral oil", "fluid_temperature": celsius(110)}
+    )
+    assert found.outcome == TIME
+    assert any("polish" in c.text for c in found.changes)
+    assert any("every day" in text for text in found.conditions)
+
+
+def test_the_family_has_no_fault() -> None:
+    assert faults(FAMILY) == ()
+
+
 # --------------------------------------------------------------------------- what goes with it
 
 
@@ -304,10 +392,10 @@ def test_titles_read_like_the_trade_writes_them() -> None:
 
 
 def test_every_row_has_a_shaft_inside_its_bore() -> None:
-    assert len(physics.sizes()) > 300
-    for size in physics.sizes():
-        assert 5 * MM < size.width < 20 * MM
-        assert size.shaft + 6 * MM < size.bore < 4 * size.shaft
+    assert len(SIZES) > 300
+    for shaft, bore, width in SIZES:
+        assert 5 * MM < width < 20 * MM
+        assert shaft + 6 * MM < bore < 4 * shaft
 
 
 # --------------------------------------------------------------------------- reading
@@ -356,10 +444,10 @@ def test_a_size_of_no_table_is_read_as_it_stands() -> None:
 
 SEALS = st.builds(
     lambda size, material, design, helix: seal(
-        size.shaft / MM, size.bore / MM, size.width / MM, material=material, design=design, helix=helix
+        size[0] / MM, size[1] / MM, size[2] / MM, material=material, design=design, helix=helix
     ),
-    st.sampled_from(physics.sizes()),
-    st.sampled_from(list(physics.materials())),
+    st.sampled_from(SIZES),
+    st.sampled_from(list(materials())),
     st.sampled_from(list(FAMILY.attribute("design").codes)),
     st.sampled_from(list(FAMILY.attribute("helix").codes)),
 )

@@ -8,13 +8,15 @@ import pytest
 
 from partsdb.duty import Duty, checked
 from partsdb.equivalence import cautions, combinations, judge
-from partsdb.families.v_belt import FAMILY
+from partsdb.families.v_belt import FAMILY, drives
+from partsdb.families.v_belt import geometry as belts
 from partsdb.families.v_belt.sections import lengths, tolerance
-from partsdb.family import requirement
 from partsdb.intervals import Interval
+from partsdb.kit import checked as kit_checked
+from partsdb.kit import requirement
 from partsdb.model import KnownPart, Limit, Spec, Verdict, number, word
-from partsdb.physics import belts
 from partsdb.quantities import to_si
+from partsdb.source import PRACTICE
 from support.belts import INCH, belt, derived, metric
 
 B68 = belt("B", 68)
@@ -128,11 +130,16 @@ def test_the_change_says_how_far_and_which_way_the_rails_move() -> None:
     assert any("26 mm in" in change.text for change in shorter.changes)
 
 
-def test_travel_without_pulley_sizes_counts_once_for_the_belt() -> None:
-    duty: Duty = {"take_up": 0.06}
+def test_travel_without_pulley_sizes_counts_as_in_the_steepest_usual_drive() -> None:
+    duty: Duty = {"take_up": 0.06}  # pulleys of 4 : 1 that stand 0.7 (D + d) apart give nine tenths of it
     datum = derived(B68, "datum_length")
-    assert outcome(offered_at(datum + 0.06), duty) == "fits with work"
-    assert outcome(offered_at(datum + 0.0601), duty) == "don't fit"
+    assert outcome(offered_at(datum + 0.054), duty) == "fits with work"
+    assert outcome(offered_at(datum + 0.0541), duty) == "don't fit"
+    for steep in (ONE, {**ONE, "driver_diameter": 0.1, "driven_diameter": 0.4}):
+        centres = drives.centres_for(datum, drives.drive_of(steep))
+        known = drives.reach_of_rails(datum, steep)
+        assert centres is not None and known is not None
+        assert known[1] - datum > 0.054
 
 
 def test_inch_and_metric_names_of_one_size_replace_each_other() -> None:
@@ -386,3 +393,99 @@ def test_belts_lying_apart_in_the_drawer_are_found_as_a_set() -> None:
     apart = shelf(("a", fifty, 1), ("b", fifty, 1), ("c", fifty, 1))
     found = combinations(FAMILY, [requirement(FAMILY, B68, DRIVE)], apart, DRIVE)
     assert [v.parts for v in found] == [("a", "b", "c")]
+
+
+# --------------------------------------------------------------------------- what nobody says
+
+
+def said(section: str | None, **metres: float) -> Spec:
+    """A belt known by its values alone, so that nothing follows from a number on it."""
+    values = [number(name, x) for name, x in metres.items()]
+    return Spec("v_belt", (*values, *([word("section", section)] if section else [])))
+
+
+OVERLOADED: Duty = {**{k: v for k, v in DRIVE.items() if k != "belt_count"}, "load_power": 9000.0}
+
+
+@pytest.mark.parametrize(
+    ("old", "duty", "asked", "how"),
+    [
+        (said(None, datum_length=1.7729), {}, "section", "calipers"),
+        (said(None, outside_length=1.803, top_width=0.0165, height=0.011), {}, "section", "calipers"),
+        (said("B"), {}, "datum length", "tape"),
+        (said("5V", datum_length=2.02), {}, "outside length", "tape"),
+        (Spec("v_belt"), {}, "section", "calipers"),
+        (Spec("v_belt"), {}, "datum length", "tape"),
+        (B68, OVERLOADED, "number of belts in the drive", "count the grooves"),
+        (B68, {**ONE, "driven_diameter": 0.9}, "size of the pulleys", "measure both"),
+    ],
+)
+def test_what_decides_and_nobody_says_is_asked(old: Spec, duty: Duty, asked: str, how: str) -> None:
+    found = verdict(belt("5V", 800) if old.code("section") == "5V" else B68, duty, old)
+    assert found.outcome == "can't say yet"
+    assert any(q.about == asked and how in q.ask for q in found.questions)
+    assert any(asked in fact for fact in found.missing)
+
+
+def test_a_tape_round_the_old_belt_answers_for_its_length() -> None:
+    taped = said("B", outside_length=71 * INCH)
+    assert derived(taped, "datum_length") == pytest.approx(69.8 * INCH)
+    assert outcome(B68, {}, taped) == "straight swap"
+    assert outcome(belt("B", 70), {}, taped) == "don't fit"
+
+
+@pytest.mark.parametrize("duty", [{}, {"belt_count": 1.0}])
+def test_a_belt_that_no_set_is_named_for_stood_alone_and_that_is_said(duty: Duty) -> None:
+    assert outcome(B68, duty) == "straight swap"
+    alone = limit("count", B68, duty)
+    assert alone is not None
+    assert alone.accept == Interval(1.0, None)
+    assert ("taken as 1" in alone.follows_from) == (not duty)
+    assert (alone.source == PRACTICE) == (not duty)
+
+
+def test_a_load_that_one_belt_carries_asks_for_no_set() -> None:
+    light = {**OVERLOADED, "load_power": 1200.0}
+    assert not requirement(FAMILY, B68, light).questions
+    assert not any(q.about.startswith("number") for q in requirement(FAMILY, B68, DRIVE).questions)
+
+
+def test_belts_that_nobody_counted_on_the_drive_share_no_load() -> None:
+    light: Duty = {"load_power": 1500.0, "starting": "plain", "hours_per_day": 8.0}
+    a_set = belt("A", 44, number("count", 3))
+    counted, assumed = limit("capacity", a_set, {**light, "belt_count": 3.0}), limit("capacity", a_set, light)
+    assert counted is not None and assumed is not None
+    assert isinstance(counted.accept, tuple) and isinstance(assumed.accept, tuple)
+    assert (counted.accept[0], assumed.accept[0]) == ("light duty", "classical")
+
+
+def test_an_unknown_start_counts_as_a_reversing_one() -> None:
+    assert drives.design_power({"load_power": 1000.0, "hours_per_day": 8.0}) == pytest.approx(
+        1000 * 1.4 * 1.2
+    )
+    assert drives.design_power({"load_power": 1000.0, "hours_per_day": 8.0, "starting": "often"}) == 1400.0
+
+
+def test_a_rubber_that_nothing_is_said_of_is_plain_and_any_rubber_follows_it() -> None:
+    for finish in ("antistatic", "oil and heat"):
+        assert outcome(belt("B", 68, word("finish", finish)), {}) == "straight swap"
+    oily = belt("B", 68, word("finish", "oil and heat"))
+    assert outcome(B68, {}, oily) == "straight swap"
+    assert limit("finish", B68, {}) is None
+
+
+def test_the_speed_of_a_wedge_belt_is_asked_for_and_stops_nothing() -> None:
+    old = belt("SPB", 1775)
+    found = verdict(old, {}, old)
+    assert found.outcome == "straight swap"
+    assert [(q.about, q.weight) for q in found.questions] == [("belt speed", "life")]
+    assert not verdict(old, at_speed(20), old).questions
+
+
+def test_no_part_settles_what_is_asked_of_the_old_one() -> None:
+    found = verdict(belt("B", 68, number("count", 3), word("finish", "antistatic")), {}, said("B"))
+    assert found.outcome == "can't say yet"
+
+
+def test_the_family_contradicts_itself_nowhere() -> None:
+    assert kit_checked(FAMILY) is FAMILY

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 import pytest
 
 from partsdb.families.v_belt import FAMILY
+from partsdb.families.v_belt.sections import MARK, lengths, systems
+from partsdb.kit import requirement
 from partsdb.model import Context, Measured, Spec, number, word
 from partsdb.reading import identify, read
 from support.belts import INCH, belt, derived, metric
@@ -106,7 +108,7 @@ def test_the_title_is_what_a_storeman_calls_it(spec: Spec, title: str) -> None:
 def test_a_mark_that_says_nothing_gives_no_length_and_no_error(spec: Spec) -> None:
     full = FAMILY.complete(spec)
     assert not full.has("datum_length")
-    assert FAMILY.require(full, {"belt_count": 2.0}) is not None
+    assert requirement(FAMILY, spec, {"belt_count": 2.0}).questions
     assert FAMILY.title_of(full).endswith("V-belt")
 
 
@@ -115,3 +117,24 @@ def test_a_metric_name_alone_gives_section_and_length() -> None:
     assert full.code("section") == "B"
     assert full.num("length") == pytest.approx(1.725)
     assert derived(metric("22 X 1900"), "datum_length") == pytest.approx(1.900 + 0.058)
+
+
+WIDTHS = {"Z": 10, "A": 13, "B": 17, "C": 22, "D": 32}  # in metric names [mm]
+LIGHT = {"A": ("4L", 2), "B": ("5L", 3)}  # light-duty name, inches from inside to outside
+
+
+def test_the_second_names_of_every_belt_that_is_made_follow_from_its_size() -> None:
+    for row in FAMILY.fields[0].rows:
+        section, length, mark, metric_name, outside_mark, other = row.values
+        assert isinstance(section, str) and isinstance(length, float)
+        system = systems(section)[0] if mark is not None else systems(section)[-1]
+        width, light = WIDTHS.get(section), LIGHT.get(section)
+        assert metric_name == (f"{width}X{length * 1000:.0f}" if width else None), row
+        if mark is not None:
+            assert length == pytest.approx(float(str(mark)) * MARK[system], abs=1e-9), row
+        if system == "inside inch":
+            assert outside_mark is None
+            assert other == (f"{light[0]}{(float(str(mark)) + light[1]) * 10:.0f}" if light else None), row
+        else:
+            assert outside_mark == f"{lengths(section, system, length).outside * 1000:.0f}", row
+            assert other is None

@@ -15,7 +15,7 @@ import pytest
 
 from partsdb.errors import BadInput, NetworkTrouble
 from partsdb.families.ac_capacitor import FAMILY as CAPACITOR
-from partsdb.importers import Known, read_list
+from partsdb.importers import References, read_list
 from partsdb.importers.addresses import checked, followed, opening, shown
 from partsdb.importers.fetching import Bounds, Fetcher, Mark
 from support import stored
@@ -69,7 +69,7 @@ def test_a_list_comes_and_is_read_like_a_file(server: RudeServer, fetcher: Fetch
     assert fetched.name == "prices.csv"
     assert fetched.stream is not None
     with fetched.stream as stream:
-        known = Known({}, part_id=lambda designation, maker: designation, supplier="s")
+        known = References({}, part_id=lambda designation, maker: designation, supplier="s")
         listing = read_list(stream, fetched.name, "offers", known)
         assert len(list(listing)) == 2
     assert listing.findings == []
@@ -166,7 +166,7 @@ def test_a_length_shorter_than_the_list_shows_as_a_bad_row(server: RudeServer, f
     fetched = fetcher.fetch(server.serve("/prices.csv", ok(LIST, length=len(LIST) - 5)))
     assert fetched.stream is not None
     with fetched.stream as stream:
-        listing = read_list(stream, fetched.name, "offers", Known({}, lambda d, m: d, supplier="s"))
+        listing = read_list(stream, fetched.name, "offers", References({}, lambda d, m: d, supplier="s"))
         assert len(list(listing)) == 1
     assert [finding.where for finding in listing.findings] == ["prices.csv:3"]
 
@@ -259,7 +259,7 @@ def test_a_wrong_charset_in_the_header_does_no_harm(server: RudeServer, fetcher:
         fetched = fetcher.fetch(address)
         assert fetched.stream is not None
         with fetched.stream as stream:
-            ((_, part),) = read_list(stream, "l", "catalogue", Known({"ac_capacitor": CAPACITOR}))
+            ((_, part),) = read_list(stream, "l", "catalogue", References({"ac_capacitor": CAPACITOR}))
         assert part.maker == "Mürkelsen"  # type: ignore[attr-defined]  # a part
 
 

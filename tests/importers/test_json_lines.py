@@ -9,12 +9,12 @@ import pytest
 
 from partsdb.errors import BadData
 from partsdb.families.ac_capacitor import FAMILY as CAPACITOR
-from partsdb.importers import Known, Layout, read_list
+from partsdb.importers import Layout, References, read_list
 from partsdb.importers.formats import Line, format_of
 from partsdb.importers.json_lines import FORMAT
 from partsdb.records import Part
 
-KNOWN = Known({"ac_capacitor": CAPACITOR}, family="ac_capacitor")
+KNOWN = References({"ac_capacitor": CAPACITOR}, family="ac_capacitor")
 OBJECTS = [
     {"designation": "A", "capacitance": "25 µF", "aliases": ["old 1", "old 2"]},
     {"designation": "B", "maker": None, "uf": 30.5, "colour": {"ral": 7035}},

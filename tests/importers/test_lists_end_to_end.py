@@ -10,24 +10,24 @@ import pytest
 from partsdb.errors import BadData, NotFound
 from partsdb.families.ac_capacitor import FAMILY as CAPACITOR
 from partsdb.families.rolling_bearing import FAMILY as BEARING
-from partsdb.importers import Known, Layout, Listing, layout_from_toml, read_list, subjects
+from partsdb.importers import Layout, Listing, References, layout_from_toml, read_list, subjects
 from partsdb.money import Money
 from partsdb.records import Delivery, Offer, Part, Succession, Supplier
 
 FAMILIES = {family.name: family for family in (CAPACITOR, BEARING)}
-KNOWN = Known(
+KNOWN = References(
     FAMILIES,
     part_id=lambda designation, maker: {"ZQ 25-440": "part-1"}.get(designation),
     supplier_id=lambda name: {"Oskarby": "supplier-1"}.get(name),
 )
 
 
-def listed(text: str, subject: str, known: Known = KNOWN, layout: Layout | None = None) -> Listing:
+def listed(text: str, subject: str, known: References = KNOWN, layout: Layout | None = None) -> Listing:
     """A list from its text."""
     return read_list(io.BytesIO(text.encode()), "list.csv", subject, known, layout)
 
 
-def good(text: str, subject: str, known: Known = KNOWN, layout: Layout | None = None) -> list[object]:
+def good(text: str, subject: str, known: References = KNOWN, layout: Layout | None = None) -> list[object]:
     """The records of a list that has no fault."""
     listing = listed(text, subject, known, layout)
     records = [record for _, record in listing]
@@ -35,7 +35,7 @@ def good(text: str, subject: str, known: Known = KNOWN, layout: Layout | None = 
     return records
 
 
-def faults(text: str, subject: str, known: Known = KNOWN) -> list[str]:
+def faults(text: str, subject: str, known: References = KNOWN) -> list[str]:
     """The faults of a list, as the person sees them."""
     listing = listed(text, subject, known)
     list(listing)
@@ -175,7 +175,7 @@ H-2;ZQ 25-440;1.112,5;17;2-4;10;2026-11-05
 
 
 def test_a_price_list_gives_offers() -> None:
-    known = Known(FAMILIES, KNOWN.part_id, supplier="supplier-1", currency="EUR")
+    known = References(FAMILIES, KNOWN.part_id, supplier="supplier-1", currency="EUR")
     first, second = good(OFFERS, "offers", known)
     assert isinstance(first, Offer)
     assert isinstance(second, Offer)

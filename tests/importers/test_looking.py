@@ -8,11 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from partsdb.families.ac_capacitor import FAMILY as CAPACITOR
-from partsdb.importers import Known, Layout, layout_from_toml, read_list
+from partsdb.importers import Layout, References, layout_from_toml, read_list
 from partsdb.importers.looking import answered, layout_toml, look_at
 from partsdb.records import Part
 
-KNOWN = Known({"ac_capacitor": CAPACITOR}, family="ac_capacitor")
+KNOWN = References({"ac_capacitor": CAPACITOR}, family="ac_capacitor")
 LIST = b"Art,uf,Kolor,Prijs\nA,25,grey,1.00\nB,30,,2.00\n"
 
 

@@ -7,9 +7,9 @@ import io
 import pytest
 
 from partsdb.families.ac_capacitor import FAMILY as CAPACITOR
-from partsdb.importers import Known, Layout, Listing, mend_name, read_list
+from partsdb.importers import Layout, Listing, References, mend_name, read_list
 
-KNOWN = Known({"ac_capacitor": CAPACITOR}, supplier="s", part_id=lambda designation, maker: "p")
+KNOWN = References({"ac_capacitor": CAPACITOR}, supplier="s", part_id=lambda designation, maker: "p")
 LIST = "designation;price;stock\nA;12,50;in stock\nB;dear;=1+1\nC;9,00;maybe\n"
 
 

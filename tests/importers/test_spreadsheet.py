@@ -13,7 +13,7 @@ import pytest
 
 from partsdb.errors import BadData
 from partsdb.families.ac_capacitor import FAMILY as CAPACITOR
-from partsdb.importers import Known, Layout, read_list
+from partsdb.importers import Layout, References, read_list
 from partsdb.importers.formats import Line, format_of
 from partsdb.importers.spreadsheet import FORMAT
 from partsdb.money import Money
@@ -70,7 +70,7 @@ def test_a_workbook_is_known_by_its_bytes_and_read_like_any_list() -> None:
         ["Part number", "Price", "Stock", "Quoted on", "Kind", "C (µF)"],
         ["ZQ 30", 9.5, 4, date(2026, 11, 4), "ac_capacitor", 30],
     )
-    known = Known({"ac_capacitor": CAPACITOR}, supplier="s")
+    known = References({"ac_capacitor": CAPACITOR}, supplier="s")
     listing = read_list(io.BytesIO(data), "prices", "offers", known)
     (_, part), (row, offer) = listing
     assert listing.findings == []

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from partsdb.families.v_belt import FAMILY
+from partsdb.families.v_belt import geometry as belts
 from partsdb.families.v_belt.sets import whole
 from partsdb.model import number
-from partsdb.physics import belts
 from support.belts import belt
 
 plain = settings(max_examples=100, deadline=None)

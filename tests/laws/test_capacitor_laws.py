@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from partsdb.families.ac_capacitor import banks
+from partsdb.families.ac_capacitor import formulas as physics
 from partsdb.model import Spec, number, span, word
-from partsdb.physics import capacitors as physics
 from partsdb.source import plate
 
 SEEN = plate("as typed")

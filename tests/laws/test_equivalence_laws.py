@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from partsdb.equivalence import columns_of, equivalents, judge, shortlist
-from partsdb.equivalence.envelope import place
+from partsdb.equivalence.envelope import prepared
 from partsdb.equivalence.ruling import ACCEPTED
 from partsdb.equivalence.whole import judge_combination
-from partsdb.equivalence.wording import is_question
-from partsdb.family import Family, families, requirement
+from partsdb.family import Family, families
+from partsdb.kit import requirement
 from partsdb.model import KnownPart, Requirement, Spec, Value
 from support.neighbours import STATED, complete_spec, neighbour, tightened
 from support.toy_family import FAMILY as TOY
@@ -54,7 +54,7 @@ def plain(family: Family) -> Family:
 def asked_of_the_part(family: Family, spec: Spec, weight: float = 1.0) -> Requirement:
     """The requirement without what only the place can answer: a question nobody answers passes no part."""
     want = requirement(family, spec, {}, weight)
-    return replace(want, limits=tuple(x for x in want.limits if not is_question(x)))
+    return replace(want, questions=())
 
 
 def readings(family: Family, spec: Spec, rng: random.Random) -> tuple[Requirement, ...]:
@@ -197,7 +197,7 @@ def test_a_combination_of_one_is_that_one(name: str, seed: int) -> None:
     spec = a_spec(family, rng)
     want = readings(family, spec, rng)
     part = KnownPart("x", neighbour(family, spec, rng), condition=rng.choice(CONDITIONS))
-    at = place(family, want, {})
+    at = prepared(family, want, {})
     for combination in family.combinations:
         assert judge_combination(at, combination, [part]) == judge(family, want, part, {})
         if combination.kind in ("series", "parallel"):

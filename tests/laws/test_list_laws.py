@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,11 +14,11 @@ from hypothesis import strategies as st
 from partsdb.errors import PartsError
 from partsdb.families.ac_capacitor import FAMILY as CAPACITOR
 from partsdb.families.contactor import FAMILY as CONTACTOR
-from partsdb.importers import Known, Layout, read_list, subjects
+from partsdb.importers import Layout, References, finish, read_list, subjects
 from partsdb.store import About, Store, logical_dump
 from support import stored
 
-KNOWN = Known(
+KNOWN = References(
     {"ac_capacitor": CAPACITOR, "contactor": CONTACTOR},
     part_id=lambda designation, maker: "p" if designation.startswith("P") else None,
     supplier_id=lambda name: "s" if name == "S" else None,
@@ -110,4 +111,5 @@ def _bring(store: Store, rows: list[tuple[str, ...]], digest: str) -> None:
     text = "\n".join(map(",".join, [("designation", "price", "pack"), *rows]))
     listing = read_list(io.BytesIO(text.encode()), "list.csv", "offers", KNOWN, Layout())
     about = About(listing.source, listing.digest + digest, listing.importer, stored.NOW)
-    store.bring(listing, about, at_end=lambda: len(listing.bad_rows))
+    with finish(listing) as rows:
+        store.bring(rows, replace(about, faults=len(listing.bad_rows)))

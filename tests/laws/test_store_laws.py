@@ -8,8 +8,8 @@ from typing import Any
 
 from hypothesis import given, settings
 
+from partsdb.guard import guarded, unguarded
 from partsdb.lineage import plain
-from partsdb.outputs.guard import guarded, unguarded
 from partsdb.store import export_to, import_from, logical_dump
 from partsdb.store.mapping import BY_RECORD
 from support import stored

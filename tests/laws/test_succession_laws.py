@@ -10,10 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from partsdb.errors import BadData
+from partsdb.lineage import circles
 from partsdb.records import Succession
 from partsdb.services.arriving import asked
 from partsdb.services.bringing import bring
-from partsdb.store import Store, circles
+from partsdb.store import Store
 from support import stored
 
 NAMES = st.sampled_from(["A1", "a-1", "B2", "C3"])

@@ -8,7 +8,8 @@ from decimal import Decimal
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from partsdb.outputs.words import amount, bullets, clean, percent, row, when, wrapped
+from partsdb.guard import clean
+from partsdb.outputs.words import amount, bullets, percent, row, when, wrapped
 
 
 @settings(max_examples=200, deadline=None)

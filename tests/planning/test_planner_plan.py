@@ -12,11 +12,11 @@ import pytest
 from partsdb.errors import BadInput
 from partsdb.model import Need, Option, Plan, WayOut
 from partsdb.money import money
-from partsdb.planning import Problem, for_job, plan
-from partsdb.planning.arrivals import holds_out, world
+from partsdb.planning import Problem, plan
+from partsdb.planning.arrivals import holds_out
 from partsdb.planning.lines import Variations
 from partsdb.planning.planner import work_out
-from partsdb.records import Job, Service
+from partsdb.records import Service
 from support.planning_cases import LONDON, NOW, bought, invented, offer, pounds, problem, service, supplier
 
 NEXT = service("next", transit=(1, 1), handling=(0, 0), freight="20")
@@ -289,22 +289,6 @@ def test_progress_is_told_and_runs_are_counted() -> None:
     assert told and (made.runs, made.seed) == (2_000, 4)
     assert made.simulated is not None and made.standard_error is not None
     assert abs(made.simulated - made.probability) <= 4 * made.standard_error
-
-
-def test_a_stored_job_brings_its_due_day_hours_and_costs() -> None:
-    asked = one_need(BY_NEXT)
-    job = Job("j", "ropes", "m", asked.deadline, 5.0, money("100", "GBP"), money("500", "GBP"))
-    made = for_job(
-        job,
-        asked.shop,
-        NOW,
-        needs=asked.needs,
-        options=asked.options,
-        offers=asked.offers,
-        suppliers=asked.suppliers,
-    )
-    assert (made.job_hours, made.late_day, made.lost_order) == (5.0, job.late_day, job.lost_order)
-    assert world(made).levels == 6  # five days and the order is lost
 
 
 @pytest.mark.parametrize(

@@ -8,12 +8,14 @@ import eseries
 import pytest
 
 from partsdb.equivalence import judge
-from partsdb.family import families, requirement
+from partsdb.families.ac_capacitor import formulas as physics
+from partsdb.family import families
+from partsdb.kit import requirement
 from partsdb.model import KnownPart, Spec, number, word
-from partsdb.physics import capacitors as physics
 from partsdb.source import plate
 
 SEEN = plate("as typed")
+CASE = (word("terminals", "tabs", SEEN), number("diameter", 0.05, SEEN), number("length", 0.1, SEEN))
 
 
 @pytest.mark.parametrize(
@@ -121,6 +123,7 @@ def test_a_440_v_part_may_stand_in_for_370_v_and_never_the_reverse(
                 number("voltage_ac", volts, SEEN),
                 word("service", "run", SEEN),
                 word("construction", "film", SEEN),
+                *CASE,
             ),
         )
         for volts in (marked, put_in)
@@ -141,6 +144,7 @@ def test_a_run_capacitor_stays_within_five_percent_of_its_value(microfarads: flo
                 number("voltage_ac", 440.0, SEEN),
                 word("service", "run", SEEN),
                 word("construction", "film", SEEN),
+                *CASE,
             ),
         )
         for c in (50.0, microfarads)

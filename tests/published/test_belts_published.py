@@ -6,9 +6,9 @@ import math
 
 import pytest
 
+from partsdb.families.v_belt import geometry as belts
 from partsdb.families.v_belt.power import Drive, arc_factor, basic_power, service_factor
 from partsdb.families.v_belt.sections import lengths, tolerance
-from partsdb.physics import belts
 from partsdb.units import to_si
 
 INCH = 0.0254

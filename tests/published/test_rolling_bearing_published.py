@@ -7,8 +7,10 @@ from math import pi
 
 import pytest
 
-from partsdb.physics import bearings
-from partsdb.physics.bearings import MICRON, MM
+from partsdb.families.rolling_bearing import designations
+from partsdb.families.rolling_bearing import figures as bearings
+from partsdb.families.rolling_bearing.designations import MM
+from partsdb.families.rolling_bearing.figures import MICRON
 from partsdb.tables import load
 
 RPM = 2 * pi / 60
@@ -39,7 +41,7 @@ TAPER = (
 def test_boundary_dimensions_agree_with_the_open_package_bd_warehouse(type_: str, text: str) -> None:
     ours = {
         (round(s.bore / MM, 3), round(s.outside / MM, 3), round(s.width / MM, 3))
-        for s in bearings.sizes()
+        for s in designations.sizes()
         if s.type == type_
     }
     for item in text.split():
@@ -53,7 +55,7 @@ def test_rows_called_verified_are_among_those_of_bd_warehouse() -> None:
     # rows of the same files that belong to no check above: miniature sizes, /22 /28 /32 tapers, capped deep groove
     seen |= {(3, 10, 4), (4, 13, 5), (4, 16, 5), (5, 16, 5), (5, 19, 6)}
     seen |= {(22, 44, 15), (28, 52, 16), (32, 58, 17)}
-    for row in load("bearing_dimensions").rows:
+    for row in load("dimensions", designations.__package__).rows:
         if row["status"] == "verified":
             size = tuple(float(row[c]) for c in ("bore_mm", "outside_mm", "width_mm"))
             assert size in seen, row
@@ -62,7 +64,7 @@ def test_rows_called_verified_are_among_those_of_bd_warehouse() -> None:
 def test_bore_codes_from_04_on_are_fifths_of_the_bore_in_millimetres() -> None:
     # DIN 623-1: 00 10, 01 12, 02 15, 03 17 mm, then times five (held for every row of bd_warehouse)
     special = {"00": 10, "01": 12, "02": 15, "03": 17}
-    for size in bearings.sizes():
+    for size in designations.sizes():
         if len(size.bore_code) == 2 and size.bore_code.isdigit() and size.series not in ("16", "RLS", "RMS"):
             wanted = special.get(size.bore_code, 5 * int(size.bore_code))
             assert size.bore / MM == pytest.approx(wanted), size
@@ -91,7 +93,7 @@ def test_bore_codes_from_04_on_are_fifths_of_the_bore_in_millimetres() -> None:
 )
 def test_sizes_agree_with_a_stockists_open_list(series: str, code: str, size: tuple[float, ...]) -> None:
     # github.com/Olegche1977/vinpidshypnik011023, src/constant_bearings.jsx (a bearing shop's list, read 2026-11)
-    found = bearings.size_of(series, code)
+    found = designations.size_of(series, code)
     assert found is not None
     assert (found.bore / MM, found.outside / MM, found.width / MM) == pytest.approx(size)
 
@@ -107,15 +109,15 @@ def test_taper_sizes_agree_with_a_scanned_handbook_table() -> None:
     }
     for series, rows in printed.items():
         for code, (outside, width) in rows.items():
-            found = bearings.size_of(series, code)
+            found = designations.size_of(series, code)
             assert found is not None
             assert (found.outside / MM, found.width / MM) == pytest.approx((outside, width)), (series, code)
 
 
 def test_a_stockists_misprints_are_not_ours() -> None:
     # the same list prints 51111 as 50x70x14 (that is 51110) and 61803 as 10x20x10: one page is never the oracle
-    assert bearings.size_of("511", "11").bore / MM == pytest.approx(55)  # type: ignore[union-attr]  # it is there
-    assert bearings.size_of("618", "03").bore / MM == pytest.approx(17)  # type: ignore[union-attr]  # it is there
+    assert designations.size_of("511", "11").bore / MM == pytest.approx(55)  # type: ignore[union-attr]  # it is there
+    assert designations.size_of("618", "03").bore / MM == pytest.approx(17)  # type: ignore[union-attr]  # it is there
 
 
 def test_inch_sizes_agree_with_a_published_table() -> None:
@@ -125,7 +127,7 @@ def test_inch_sizes_agree_with_a_published_table() -> None:
         "30": (19.05, 41.275, 12.7),
         "16": (12.7, 28.575, 9.525),
     }.items():
-        found = bearings.size_of("16", code)
+        found = designations.size_of("16", code)
         assert found is not None
         assert (found.bore / MM, found.outside / MM, found.width / MM) == pytest.approx(size, abs=1e-3)
 
@@ -204,10 +206,11 @@ def test_clearance_classes_overlap_and_grow() -> None:
 def test_housing_seats_agree_with_two_tables_of_iso_286() -> None:
     # H7: 18.141.58.90/iso-286-pdf and eicac.co.uk/Limits-and-Fits-Shaft-Basis (grade 7): 0 to +21/+25/+30 µm
     for diameter, upper in ((30, 21), (47, 25), (62, 30), (80, 30), (100, 35)):
-        seat = bearings.seat(diameter * MM)
+        seat = bearings.seat(diameter * MM, "H7")
         assert seat is not None
-        assert (seat.housing[1] - seat.housing[0]) / MICRON == pytest.approx(upper)
-        assert seat.housing_source.status == "verified"
+        low, high, source = seat
+        assert (high - low) / MICRON == pytest.approx(upper)
+        assert source.status == "verified"
 
 
 @pytest.mark.parametrize(

@@ -6,9 +6,11 @@ from math import pi
 
 import pytest
 
-from partsdb.physics import shaft_seals as seals
-from partsdb.physics.shaft_seals import MICRON, MM
+from partsdb.families.shaft_seal import figures as seals
+from partsdb.families.shaft_seal.figures import MICRON, MM
 from partsdb.tables import load
+
+SIZES = load("sizes", "partsdb.families.shaft_seal")
 
 
 @pytest.mark.parametrize(
@@ -53,21 +55,23 @@ def test_press_fits_agree_with_two_published_tables(
 def test_worked_designations_are_in_the_table(size: tuple[float, float, float]) -> None:
     # zvswvs.com (20 35 7), studylib.net/doc/25374861 (45-72-8, by DIN 3760), suptex.com (40 x 62 x 10, 30-52-10)
     known = {
-        (round(s.shaft / MM, 3), round(s.bore / MM, 3), round(s.width / MM, 3)): s for s in seals.sizes()
+        tuple(float(row[column]) for column in ("shaft", "bore", "width")): row
+        for row in SIZES.rows
+        if row["unit"] == "mm"
     }
     assert size in known
-    assert known[size].source.status == "verified"
+    assert SIZES.source_of(known[size]).status == "verified"
 
 
 def test_only_those_rows_are_called_verified() -> None:
-    verified = [r for r in load("seal_sizes").rows if r["status"] == "verified"]
+    verified = [r for r in SIZES.rows if r["status"] == "verified"]
     assert len(verified) == 4
 
 
 @pytest.mark.parametrize("shaft", [32, 35, 38, 40])
 def test_shafts_of_32_to_40_mm_come_7_and_8_mm_wide(shaft: float) -> None:
     # DIN 3760:1996, foreword: a nominal width of 8 mm has been introduced for shafts of 32, 35, 38 and 40 mm
-    widths = {round(s.width / MM) for s in seals.sizes() if s.shaft == pytest.approx(shaft * MM)}
+    widths = {float(r["width"]) for r in SIZES.rows if r["unit"] == "mm" and float(r["shaft"]) == shaft}
     assert {7, 8} <= widths
 
 

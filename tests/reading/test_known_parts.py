@@ -64,3 +64,32 @@ def test_the_named_maker_raises_his_parts() -> None:
         return sum(h.probability for h in found.hypotheses if h.part_id in ("a", "b"))
 
     assert share("harlow") >= share(None)
+
+
+def test_number_and_value_on_one_plate_both_speak_for_the_recorded_part() -> None:
+    """The number as it is left is that of two of them; the microfarads beside it tell which."""
+    for microfarads, part in ((25, "a"), (20, "b")):
+        found = identify(read(["HX-2?44", f"{microfarads} MFD"]), KINDS, INDEX)
+        assert found.best is not None
+        assert found.best.part_id == part
+        assert found.best.probability > 0.95
+        assert {"number", "capacitance"} <= {e.attribute for e in found.best.evidence}
+        assert found.unread == ()
+
+
+def test_a_recorded_part_with_its_number_whole_beats_what_could_be_built_from_the_values() -> None:
+    found = identify(read(["QT3344", "33 MFD", "440 VAC"]), KINDS, INDEX)
+    assert found.best is not None
+    assert found.best.part_id == "c"
+    assert found.best.probability > 0.9
+
+
+def test_a_value_that_contradicts_the_record_speaks_against_it() -> None:
+    """The number of one part with the microfarads of another: not as sure as both agreeing."""
+
+    def share(microfarads: int) -> float:
+        found = identify(read(["HX-2544", f"{microfarads} MFD", "440 VAC"]), KINDS, INDEX)
+        return sum(h.probability for h in found.hypotheses if h.part_id == "a")
+
+    assert share(25) > 0.95
+    assert share(20) < share(25) - 0.05

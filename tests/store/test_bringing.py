@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import errno
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
@@ -11,9 +10,10 @@ from typing import Any
 
 import pytest
 
-from partsdb.errors import BadData
+from partsdb.errors import BadInput
 from partsdb.records import Machine, Offer, Part, Supplier
-from partsdb.store import About, Provenance, Store
+from partsdb.source import Provenance
+from partsdb.store import About, Store
 from support import stored
 
 
@@ -124,13 +124,13 @@ def test_absence_from_a_complete_list_removes_what_it_once_brought_and_nobody_na
 
 def test_a_complete_list_with_faulty_rows_removes_nothing(store: Store) -> None:
     store.bring(rows(PARTS), about())
-    done = store.bring(rows(PARTS[:1]), about("d2", complete=Part), at_end=lambda: 1)
+    done = store.bring(rows(PARTS[:1]), replace(about("d2", complete=Part), faults=1))
     assert done.removed == 0
     assert store.count(Part) == 4
 
 
 def test_a_list_with_faulty_rows_is_looked_at_again_though_it_is_the_same_file(store: Store) -> None:
-    store.bring(rows(PARTS[:2]), about(), at_end=lambda: 2)
+    store.bring(rows(PARTS[:2]), replace(about(), faults=2))
     done = store.bring(rows(PARTS), about())
     assert (done.again, done.new, done.same) == (False, 2, 2)
 
@@ -144,20 +144,27 @@ def test_a_dry_run_counts_and_changes_nothing(store: Store) -> None:
     assert store.version() == version
 
 
-def test_refusing_at_the_end_undoes_everything(store: Store) -> None:
-    def refuse() -> int:
-        raise BadData("the list has faulty rows", ())
-
-    with pytest.raises(BadData):
-        store.bring(rows(PARTS), about(), at_end=refuse)
+def test_a_row_that_cant_stay_undoes_all_of_them(store: Store) -> None:
+    lost = stored.plain_offer(part="not there")
+    with pytest.raises(BadInput, match="names a part that isn't there"):
+        store.bring([*rows(PARTS), (9, lost)], about())
     assert store.count(Part) == 0
     assert store.bring(rows(PARTS), about()).new == 4
+
+
+def test_a_list_that_is_in_already_is_known_before_it_is_read(store: Store) -> None:
+    assert not store.brought_before(about())
+    store.bring(rows(PARTS), about())
+    assert store.brought_before(about())
+    assert not store.brought_before(about("d2"))
+    store.bring(rows(PARTS), replace(about("d3"), faults=1))
+    assert not store.brought_before(about("d3"))
 
 
 def test_progress_is_told_by_chunks(store: Store) -> None:
     store.put(stored.plain_part())
     told: list[int] = []
-    offers = ((i, stored.plain_offer(f"o{i}")) for i in range(12_000))
+    offers = [(i, stored.plain_offer(f"o{i}")) for i in range(12_000)]
     assert store.bring(offers, about(), on_progress=told.append).new == 12_000
     assert told == [10_000, 12_000]
 
@@ -173,13 +180,3 @@ def test_many_numbers_are_looked_up_at_once(store: Store) -> None:
     assert numbers.of("x9", "Someone else") is None
     assert numbers.of("b2", "Someone else") == "3"
     assert numbers.of("") is None
-
-
-def test_trouble_with_the_list_itself_is_not_taken_for_trouble_with_the_database(store: Store) -> None:
-    def torn_out() -> Iterator[tuple[int, object]]:
-        yield from rows(PARTS)
-        raise OSError(errno.EIO, "the stick was pulled out")
-
-    with pytest.raises(OSError, match="pulled out"):
-        store.bring(torn_out(), about())
-    assert store.count(Part) == 0

@@ -14,10 +14,10 @@ from alembic import command
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 
-from partsdb.store import dialect
-from partsdb.store.opening import alembic_config
+from partsdb.store import dialect, opening
 from partsdb.store.schema import METADATA, REVISIONS
 from support import stored
+from support.later import LATER, later_version
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -25,7 +25,7 @@ ROOT = Path(__file__).resolve().parents[2]
 def _migrate(path: Path, target: str) -> None:
     engine = dialect.engine(path, 5, foreign_keys=False)
     with engine.connect().execution_options(write=True) as connection, connection.begin():
-        config = alembic_config(connection)
+        config = opening.alembic_config(connection)
         present = MigrationContext.configure(connection).get_current_revision()
         if target != "base" and (present is None or present < target):
             command.upgrade(config, target)
@@ -54,7 +54,7 @@ def _alike(sql: str) -> str:
 def test_there_is_one_line_of_revisions_and_the_program_knows_it() -> None:
     engine = dialect.engine(Path(":memory:"), 1)
     with engine.connect() as connection:
-        scripts = ScriptDirectory.from_config(alembic_config(connection))
+        scripts = ScriptDirectory.from_config(opening.alembic_config(connection))
     engine.dispose()
     assert scripts.get_heads() == [REVISIONS[-1]]
     assert tuple(script.revision for script in scripts.walk_revisions())[::-1] == REVISIONS
@@ -68,11 +68,21 @@ def test_migrating_from_nothing_gives_the_tables_of_the_store(tmp_path: Path) ->
     assert _tables(tmp_path / "migrated.db") == _tables(tmp_path / "made.db")
 
 
+def test_a_later_revision_follows_and_goes_back(tmp_path: Path) -> None:
+    path = stored.filled(tmp_path)
+    before = _tables(path)
+    with later_version():
+        _migrate(path, LATER)
+        assert "first_made_up" in _tables(path)
+        _migrate(path, REVISIONS[-1])
+    assert _tables(path) == before
+
+
 def test_alembic_finds_nothing_to_change(tmp_path: Path) -> None:
     stored.opened(tmp_path).close()
     engine = dialect.engine(tmp_path / "parts.db", 5)
     with engine.connect() as connection:
-        command.check(alembic_config(connection))
+        command.check(opening.alembic_config(connection))
     engine.dispose()
 
 

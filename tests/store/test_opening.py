@@ -14,10 +14,11 @@ from pathlib import Path
 import pytest
 
 from partsdb.errors import StoreTrouble
-from partsdb.records import Machine, Part, Succession
-from partsdb.store import default_path, open_store
-from partsdb.store.schema import REVISIONS
+from partsdb.records import Machine, Part
+from partsdb.store import default_path, open_store, restore
+from partsdb.store.schema import DRAFTS, REVISIONS
 from support import stored
+from support.later import LATER, later_version
 
 
 @pytest.fixture
@@ -100,32 +101,54 @@ def test_an_up_to_date_database_opens_without_alembic(tmp_path: Path) -> None:
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 
 
-@pytest.mark.parametrize("revision", REVISIONS[:-1])
-def test_an_older_database_is_upgraded_and_a_copy_is_kept(tmp_path: Path, revision: str) -> None:
-    path = stored.older(tmp_path, revision)
-    with open_store(path, now=stored.NOW) as store:
+def test_an_older_database_is_upgraded_and_a_copy_is_kept(tmp_path: Path) -> None:
+    path = stored.filled(tmp_path)
+    with later_version(), open_store(path, now=stored.NOW) as store:
         assert store.get(Machine, "m").name == "Strander"
         assert store.get(Part, "p") == stored.plain_part()
-        assert store.all(Succession) == ()
+        store.put(Machine("n", "Winder"))
+    with contextlib.closing(sqlite3.connect(path)) as raw:
+        assert raw.execute("SELECT version_num FROM alembic_version").fetchone() == (LATER,)
+        assert raw.execute("SELECT name FROM first_made_up").fetchall() == [("Strander",)]
     (copy,) = tmp_path.glob("parts-schema*.db")
-    assert copy.name == f"parts-schema{revision}-20261125T100000.db"
+    assert copy.name == f"parts-schema{REVISIONS[-1]}-20261125T100000.db"
     with contextlib.closing(sqlite3.connect(copy)) as raw:
-        assert raw.execute("SELECT version_num FROM alembic_version").fetchone() == (revision,)
+        assert raw.execute("SELECT version_num FROM alembic_version").fetchone() == (REVISIONS[-1],)
         assert raw.execute("SELECT name FROM machines").fetchall() == [("Strander",)]
 
 
 def test_an_older_database_that_cant_be_upgraded_stays_as_it_was(tmp_path: Path) -> None:
-    path = stored.older(tmp_path, REVISIONS[0])
+    path = stored.filled(tmp_path)
     with contextlib.closing(sqlite3.connect(path)) as raw:
-        raw.execute("CREATE TABLE settlements (something TEXT)")  # the upgrade will stumble over it half way
+        raw.execute("CREATE TABLE second_made_up (other TEXT)")  # the upgrade will stumble over it half way
         raw.commit()
-    with pytest.raises(StoreTrouble) as caught:
+    with later_version(), pytest.raises(StoreTrouble) as caught:
         open_store(path, now=stored.NOW)
     _one_line(caught, "can't be used")
     with contextlib.closing(sqlite3.connect(path)) as raw:
         names = {row[0] for row in raw.execute("SELECT name FROM sqlite_master")}
-        assert raw.execute("SELECT version_num FROM alembic_version").fetchone() == (REVISIONS[0],)
-    assert "fetches" not in names
+        assert raw.execute("SELECT version_num FROM alembic_version").fetchone() == (REVISIONS[-1],)
+    assert "first_made_up" not in names
+    assert not list(tmp_path.glob("parts-schema*.db"))
+
+
+@pytest.mark.parametrize("revision", DRAFTS)
+def test_a_database_of_a_draft_is_refused_with_the_way_to_bring_it_over(
+    tmp_path: Path, revision: str
+) -> None:
+    path = stored.filled(tmp_path)
+    with contextlib.closing(sqlite3.connect(path)) as raw:
+        raw.execute("UPDATE alembic_version SET version_num = ?", (revision,))
+        raw.commit()
+    before = path.read_bytes()
+    with pytest.raises(StoreTrouble) as caught:
+        open_store(path, now=stored.NOW)
+    _one_line(caught, "before the first release", f"schema {revision}")
+    assert "partsdb export" in caught.value.do
+    assert "partsdb bring-back" in caught.value.do
+    with pytest.raises(StoreTrouble, match="before the first release"):
+        restore(path, tmp_path / "other.db", stored.NOW)
+    assert path.read_bytes() == before
 
 
 def test_a_newer_database_is_refused_and_left_alone(tmp_path: Path) -> None:

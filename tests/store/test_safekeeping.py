@@ -9,6 +9,7 @@ import sqlite3
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -21,13 +22,16 @@ from partsdb.store import (
     back_up,
     backups,
     check,
+    dialect,
     export_to,
     import_from,
     logical_dump,
     open_store,
     restore,
 )
+from partsdb.store.schema import DRAFTS, REVISIONS
 from support import stored
+from support.later import LATER, later_version
 
 
 @pytest.fixture
@@ -173,6 +177,51 @@ def test_an_export_that_isnt_whole_is_refused_and_leaves_no_database(
     assert not (tmp_path / "new.db").exists()
 
 
+def _refused(store: Store, out: Path, words: str) -> str:
+    """What is said when the export can't come back; no database is left behind."""
+    with pytest.raises(BadData, match=words) as caught:
+        import_from(out, out.parent / "new.db", stored.NOW)
+    assert not (out.parent / "new.db").exists()
+    return str(caught.value.findings)
+
+
+def test_an_export_cut_off_after_a_whole_row_is_refused(store: Store, tmp_path: Path) -> None:
+    store.put(Machine("n", "Winder"))
+    export_to(store, tmp_path / "out")
+    cut = tmp_path / "out" / "machines.csv"
+    cut.write_text("".join(cut.read_text(encoding="utf-8").splitlines(keepends=True)[:-1]), encoding="utf-8")
+    assert "machines.csv" in _refused(store, tmp_path / "out", "changed or is not whole")
+
+
+def test_an_export_without_one_of_its_files_is_refused(store: Store, tmp_path: Path) -> None:
+    export_to(store, tmp_path / "out")
+    (tmp_path / "out" / "offers.csv").unlink()
+    assert "offers.csv" in _refused(store, tmp_path / "out", "changed or is not whole")
+
+
+def test_an_export_torn_in_its_second_megabyte_is_refused(store: Store, tmp_path: Path) -> None:
+    store.put(Machine("n", "Winder", notes="grease " * 200_000))
+    export_to(store, tmp_path / "out")
+    torn = tmp_path / "out" / "machines.csv"
+    whole = torn.read_bytes()
+    assert len(whole) > 1_300_000
+    torn.write_bytes(whole[:-100_000])
+    assert "machines.csv" in _refused(store, tmp_path / "out", "changed or is not whole")
+    torn.write_bytes(whole)
+    import_from(tmp_path / "out", tmp_path / "new.db", stored.NOW).close()
+
+
+def test_an_export_whose_records_name_what_is_not_in_it_is_refused(store: Store, tmp_path: Path) -> None:
+    export_to(store, tmp_path / "out")
+    emptied = tmp_path / "out" / "suppliers.csv"
+    emptied.write_text(emptied.read_text(encoding="utf-8").splitlines(keepends=True)[0], encoding="utf-8")
+    manifest = tmp_path / "out" / "manifest.json"
+    about = json.loads(manifest.read_text())
+    about["tables"]["suppliers"] = [0, sha256(emptied.read_bytes()).hexdigest()]
+    manifest.write_text(json.dumps(about))
+    assert "a record of suppliers that is there" in _refused(store, tmp_path / "out", "doesn't fit together")
+
+
 def test_a_manifest_cant_lead_outside_its_folder(store: Store, tmp_path: Path) -> None:
     export_to(store, tmp_path / "out")
     manifest = tmp_path / "out" / "manifest.json"
@@ -204,3 +253,31 @@ def test_a_copy_that_isnt_sound_never_gets_its_name_and_leaves_nothing(
     with pytest.raises(StoreTrouble, match="not sound"):
         back_up(store, stored.NOW)
     assert not (store.path.parent / "backups").exists()
+
+
+def _exported_at(folder: Path, revision: str) -> None:
+    manifest = folder / "manifest.json"
+    manifest.write_text(manifest.read_text().replace(f'"{REVISIONS[-1]}"', f'"{revision}"'))
+
+
+def test_what_the_last_draft_exported_comes_back_and_older_drafts_say_what_to_do(tmp_path: Path) -> None:
+    """The last draft has no tables that today's lacks, so its export is today's under another number."""
+    with open_store(stored.filled(tmp_path), now=stored.NOW) as store:
+        export_to(store, tmp_path / "out")
+        _exported_at(tmp_path / "out", DRAFTS[-1])
+        with import_from(tmp_path / "out", tmp_path / "new.db", stored.NOW) as other:
+            assert list(logical_dump(other)) == list(logical_dump(store))
+    manifest = tmp_path / "out" / "manifest.json"
+    manifest.write_text(manifest.read_text().replace(f'"{DRAFTS[-1]}"', f'"{DRAFTS[0]}"'))
+    with pytest.raises(BadData, match="before the first release") as caught:
+        import_from(tmp_path / "out", tmp_path / "newer.db", stored.NOW)
+    assert f"schema {DRAFTS[-1]}" in caught.value.do
+    assert not (tmp_path / "newer.db").exists()
+
+
+def test_an_export_of_an_older_version_is_upgraded(tmp_path: Path) -> None:
+    with open_store(stored.filled(tmp_path), now=stored.NOW) as store:
+        export_to(store, tmp_path / "out")
+    with later_version(), import_from(tmp_path / "out", tmp_path / "new.db", stored.NOW) as other:
+        assert other.get(Machine, "m").name == "Strander"
+    assert dialect.revision_of(tmp_path / "new.db", 1) == LATER

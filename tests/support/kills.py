@@ -14,6 +14,7 @@ import signal
 import sqlite3
 import time
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
@@ -21,10 +22,10 @@ from pathlib import Path
 
 from partsdb.records import Machine
 from partsdb.services.loading import job_file, known
-from partsdb.services.orders import orders_for, plan_job
+from partsdb.services.orders import Ask, orders_for, plan_job
 from partsdb.store import About, Store, back_up, backups, check, logical_dump, open_store, restore
-from partsdb.store.schema import REVISIONS
 from support import stored
+from support.later import later_version
 from support.ropeworks import build
 
 ROWS = 12_000
@@ -34,11 +35,12 @@ ORDERED = datetime(2026, 6, 1, 9, 40, tzinfo=UTC)
 @dataclass(frozen=True)
 class Work:
     """Something to be killed in. prepare: makes the folder's state before; act: the work, in the child;
-    state: what can be seen of it afterwards, as a digest; it must be that of before or of after."""
+    version: the program's version that does it and looks at what is left."""
 
     name: str
     prepare: Callable[[Path], None]
     act: Callable[[Path], None]
+    version: Callable[[], AbstractContextManager[None]] = contextlib.nullcontext
 
 
 def _database(folder: Path) -> Store:
@@ -53,7 +55,7 @@ def _filled(folder: Path) -> None:
 
 def _import(folder: Path) -> None:
     with _database(folder) as store:
-        rows = ((i, stored.plain_offer(f"o{i}", e4=130_000 + i)) for i in range(ROWS))
+        rows = [(i, stored.plain_offer(f"o{i}", e4=130_000 + i)) for i in range(ROWS)]
         store.bring(rows, About("list", "digest", "delimited", stored.NOW))
 
 
@@ -80,7 +82,7 @@ def _restore(folder: Path) -> None:
 
 
 def _older(folder: Path) -> None:
-    stored.older(folder, REVISIONS[0])
+    stored.filled(folder)
 
 
 def _nothing(folder: Path) -> None:
@@ -97,7 +99,7 @@ WORKS = (
     Work("backup", _with_backup, _back_up),
     Work("restore", _with_backup, _restore),
     Work("first opening", _nothing, _make),
-    Work("upgrade", _older, _make),
+    Work("upgrade", _older, _make, later_version),
 )
 
 
@@ -110,7 +112,7 @@ def _order(folder: Path) -> None:
     """Plans the job and records its orders, as `order place` does, under ids that are the same each time."""
     with _database(folder) as store:
         file, records = job_file(store, "ropes"), known(store)
-        made = plan_job(file.job, file.wanted, file.inquiries, records, ORDERED, runs=2000)
+        made = plan_job(file, records, ORDERED, Ask(runs=2000))
         store.put(*(replace(one, id=f"order {i}") for i, one in enumerate(orders_for(made, ORDERED))))
 
 
@@ -171,15 +173,20 @@ def torture(work: Work, folder: Path, kills: int, seed: int) -> dict[str, int]:
 
     Raises AssertionError when anything between is found, or when the work can't be done afterwards.
     """
-    chance = random.Random(seed)
-    pristine, there = folder / "pristine", folder / "there"
+    pristine = folder / "pristine"
     work.prepare(pristine)
+    with work.version():
+        return _torture(work, pristine, folder / "there", kills, random.Random(seed))
+
+
+def _torture(work: Work, pristine: Path, there: Path, kills: int, chance: random.Random) -> dict[str, int]:
     shutil.copytree(pristine, there)
     lasts = run_and_kill(work, there, None)
     after = state(there)
     shutil.rmtree(there)
     shutil.copytree(pristine, there)
     before = state(there)
+    assert before != after, f"{work.name}: nothing to do"
     found = {"before": 0, "after": 0}
     for i in range(kills):
         shutil.rmtree(there)

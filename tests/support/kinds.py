@@ -8,15 +8,16 @@ from typing import Any
 
 import numpy as np
 
-from partsdb.duty import Duty
-from partsdb.family import Attribute, Consistency, Family, Field, Measurement, Row, Writing
+from partsdb.attributes import Attribute
+from partsdb.family import Consistency, Family, Field, Measurement, Row, Writing
 from partsdb.model import Limit, Spec, Value, number
+from partsdb.place import Place
 from partsdb.source import Source, judgement
 
 WHY = judgement("made up for the tests")
 
 
-def no_limits(spec: Spec, duty: Duty) -> tuple[Limit, ...]:
+def no_limits(place: Place) -> tuple[Limit, ...]:
     """These kinds ask nothing of a replacement."""
     return ()
 
@@ -32,7 +33,6 @@ def _kvar_agrees(farads: Any, volts: Any, hertz: Any, kvar: Any) -> Any:
 CONDENSER = Family(
     name="condenser",
     title="condenser",
-    version=1,
     attributes=(
         Attribute("capacitance", "capacitance", "µF", identity=True, rel_tol=0.01),
         Attribute("voltage", "rated voltage", "V", identity=True, rel_tol=0.01),
@@ -101,7 +101,6 @@ def _dimensions(spec: Spec) -> tuple[Value, ...]:
 ROLLER = Family(
     name="roller",
     title="roller",
-    version=1,
     attributes=(
         Attribute("designation", "designation", None, identity=True),
         Attribute(

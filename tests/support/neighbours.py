@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from partsdb.family import Family
 from partsdb.intervals import Interval
+from partsdb.kit import requirement
 from partsdb.model import Limit, Spec, Value
 from partsdb.source import Source
 
@@ -36,11 +37,45 @@ def complete_spec(family: Family, rng: random.Random) -> Spec:
     return replace(full, values=tuple(replace(v, source=STATED) for v in full.values))
 
 
+def stated_spec(family: Family, rng: random.Random) -> Spec:
+    """What a plate, a look and a rule may state of one part without contradicting itself: what follows from the rest
+    is left to follow, and a rating is stated under one condition: another that the plate doesn't name isn't promised.
+    Fields come in any order, so that now one and now the other is what follows."""
+    spec = Spec(family.name)
+    for field in rng.sample(family.fields, len(family.fields)):
+        row = rng.choice(field.rows)
+        new = [_value(name, x) for name, x in zip(field.attributes, row.values, strict=True) if x is not None]
+        spec = spec.plus(new) if _agrees(family, spec, new) else spec
+    for attribute in family.attributes:
+        if attribute.codes:
+            code = attribute.ladder[-1] if attribute.ladder else rng.choice(sorted(attribute.codes))
+            new = [Value(attribute.name, code=code, source=STATED)]
+            spec = spec.plus(new) if _agrees(family, spec, new) else spec
+    return spec
+
+
+def _agrees(family: Family, spec: Spec, new: list[Value]) -> bool:
+    """Whether the values say something new, and nothing follows from them that is stated otherwise."""
+    known = {(v.attribute, v.qualifier) for v in family.complete(spec).values}
+    rated = {attribute for attribute, qualifier in known if qualifier}
+    if any((v.attribute, v.qualifier) in known or v.attribute in rated for v in new):
+        return False
+    stated = spec.plus(new)
+    says = {(v.attribute, v.qualifier): v.key for v in stated.values}
+    under = {v.attribute for v in stated.values if v.qualifier}
+    follows = [*family.derive(stated)]
+    for attribute in {v.attribute for v in stated.values}:  # what the rest says of it, were it not stated
+        follows += (v for v in family.derive(stated.without(attribute)) if v.attribute == attribute)
+    return all(
+        says.get((v.attribute, v.qualifier), v.key) == v.key and v.attribute not in under for v in follows
+    )
+
+
 def _asked_words(family: Family, spec: Spec) -> list[Value]:
     """Words that the specification's own requirement asks for and nothing in it says (a filling free of PCB)."""
     return [
         Value(x.attribute, code=x.accept[0])
-        for x in family.require(spec, {})
+        for x in requirement(family, spec, {}).limits
         if isinstance(x.accept, tuple) and x.accept and not spec.has(x.attribute)
     ]
 

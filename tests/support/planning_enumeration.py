@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from partsdb.planning.arrivals import World
-from partsdb.planning.columns import Column, columns_of
+from partsdb.planning.columns import Pick, columns_of
 from partsdb.planning.milp import minimum_order
 
 Floats = NDArray[np.float64]
@@ -50,7 +50,7 @@ def _joint_weights(world: World, names: list[str]) -> Floats:
 
 
 def _probabilities(
-    world: World, table: list[tuple[Column, ...]], names: list[str], weights: Floats, level: int
+    world: World, table: list[tuple[Pick, ...]], names: list[str], weights: Floats, level: int
 ) -> Floats:
     shape = tuple(len(world.priors[name]) for name in names)
     rows = [
@@ -68,7 +68,7 @@ def _spread(values: list[list[float]]) -> Floats:
     return np.asarray(reduce(np.add, grids))
 
 
-def _money(world: World, table: list[tuple[Column, ...]]) -> tuple[Floats, Floats]:
+def _money(world: World, table: list[tuple[Pick, ...]]) -> tuple[Floats, Floats]:
     extra = np.zeros([len(columns) for columns in table])
     parcels = sorted({key for columns in table for c in columns for key in c.parcels})
     for key in parcels:
@@ -83,7 +83,7 @@ def _money(world: World, table: list[tuple[Column, ...]]) -> tuple[Floats, Float
     return cost, outlay
 
 
-def _allowed(world: World, table: list[tuple[Column, ...]]) -> NDArray[np.bool_]:
+def _allowed(world: World, table: list[tuple[Pick, ...]]) -> NDArray[np.bool_]:
     allowed = np.ones([len(columns) for columns in table], bool)
     stocks = {stock for columns in table for c in columns for stock, _ in c.uses}
     for stock in stocks:

@@ -10,17 +10,16 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from alembic import command
 from hypothesis import strategies as st
 
 from partsdb import records as r
 from partsdb.model import Measured, Spec, Value, WayOut
 from partsdb.money import Money
 from partsdb.source import Source, Status
-from partsdb.store import Store, dialect, open_store
-from partsdb.store.opening import alembic_config
+from partsdb.store import Store, open_store, schema
 
 NOW = datetime(2026, 11, 25, 10, tzinfo=UTC)
+TODAY = schema.REVISIONS
 NASTY = ("'); DROP TABLE parts; --", "\x1b[31mred", "=1+1", "µF Ω ñ 継", "a\x00b", "\r\n", '"', "  ", "[]")
 
 texts = st.one_of(st.text(st.characters(exclude_categories=["Cs"]), max_size=12), st.sampled_from(NASTY))
@@ -110,6 +109,7 @@ def of(record: type[Any], **given: Any) -> st.SearchStrategy[Any]:
 
 BY_ANNOTATION["tuple[Measured, ...]"] = _listed(of(Measured))
 BY_ANNOTATION["tuple[Service, ...]"] = _listed(of(r.Service))
+BY_ANNOTATION["tuple[PlannedLine, ...]"] = _listed(of(r.PlannedLine))
 
 
 @st.composite
@@ -124,6 +124,7 @@ def shelves(draw: st.DrawFn) -> tuple[Any, ...]:
         draw(of(r.Delivery, id="d", supplier_id="s")),
         draw(of(r.Wanted, id="w", job_id="j", inquiry_id="q" if maybe else "")),
         draw(of(r.Inquiry, id="q", machine_id="m" if maybe else "", position_id="pos" if maybe else "")),
+        draw(of(r.OrderedPlan, id="j")),
         draw(of(r.Temporary, id="t", position_id="pos" if maybe else "")),
         draw(of(r.Decision, id="x", position_id="pos")),
         draw(of(r.Job, id="j", machine_id="m" if maybe else "")),
@@ -162,16 +163,12 @@ def _empty_database() -> bytes:
         return path.read_bytes()
 
 
-def older(folder: Path, revision: str) -> Path:
-    """A database of that earlier revision, with a few records in it."""
+def filled(folder: Path) -> Path:
+    """A database of today's revision with a few records in it, for a later version to upgrade."""
+    assert schema.REVISIONS == TODAY, "a later version would make it anew"
     with opened(folder) as store:
         store.put(plain_supplier(), plain_part(), plain_offer(), r.Machine("m", "Strander"))
-        path = store.path
-    engine = dialect.engine(path, 5, foreign_keys=False)
-    with engine.connect().execution_options(write=True) as connection, connection.begin():
-        command.downgrade(alembic_config(connection), revision)
-    engine.dispose()
-    return path
+        return store.path
 
 
 def opened(folder: Path) -> Store:

@@ -5,11 +5,12 @@ Its rules are chosen to be checked in the head, not to be true of anything.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
+from partsdb.attributes import Attribute, asked, no_matter
 from partsdb.duty import Duty, number
 from partsdb.family import (
-    Attribute,
     Combination,
     Family,
     Field,
@@ -20,30 +21,44 @@ from partsdb.family import (
     Writing,
 )
 from partsdb.intervals import Interval, around
-from partsdb.model import Change, Kind, Life, Limit, Spec, Value, Weight, span, word
+from partsdb.kit import Place, as_good_as, at_least, same, spans, within
+from partsdb.model import Change, Life, Limit, LimitKind, Spec, Value, Weight, span, word
 from partsdb.model import number as num
 from partsdb.source import PRACTICE, Source, judgement
 
 SOURCE = judgement("toy rule")
 DERIVED = Source("toy table", "derived")
 GRADES = ("D", "C", "B", "A")
-ANY = Interval(None, None)
+_WEIGHTS: tuple[Weight, ...] = ("function", "safety", "function", "fit", "safety", "fit", "function", "life")
 
 ATTRIBUTES = (
-    Attribute("charge", "charge", "µF", True, 0.01),
-    Attribute("voltage", "voltage", "V", True),
-    Attribute("grade", "grade", None, codes={g: f"grade {g}" for g in GRADES}, ladder=GRADES),
-    Attribute("bore", "bore", "mm", rel_tol=0.001),
-    Attribute("supply", "supply", "Hz"),
-    Attribute("mount", "mount", None, codes={"rail": "rail", "screws": "screws"}),
-    Attribute("heat", "highest temperature", "°C"),
-    Attribute("hours", "rated hours", ""),
+    Attribute("charge", "charge", "µF", True, 0.01, silence=asked("function", "it holds too little")),
+    Attribute("voltage", "voltage", "V", True, silence=asked("safety", "it breaks down")),
+    Attribute(
+        "grade",
+        "grade",
+        None,
+        codes={g: f"grade {g}" for g in GRADES},
+        ladder=GRADES,
+        silence=no_matter("a jar of no grade may be of any"),
+    ),
+    Attribute("bore", "bore", "mm", rel_tol=0.001, silence=no_matter("not every jar has one")),
+    Attribute("supply", "supply", "Hz", silence=no_matter("not every jar has one")),
+    Attribute(
+        "mount",
+        "mount",
+        None,
+        codes={"rail": "rail", "screws": "screws"},
+        silence=no_matter("not every jar is mounted"),
+    ),
+    Attribute("heat", "highest temperature", "°C", silence=no_matter("most jars stand in the cool")),
+    Attribute("hours", "rated hours", "", silence=no_matter("most jars outlive us")),
 )
 
 
 def _limit(
     attribute: str,
-    kind: Kind,
+    kind: LimitKind,
     accept: Interval | tuple[str, ...],
     weight: Weight,
     *,
@@ -57,32 +72,27 @@ def _limit(
     )
 
 
-def require(spec: Spec, duty: Duty) -> tuple[Limit, ...]:
+def require(place: Place) -> Iterator[Limit | None]:
     """One limit an attribute; the supply voltage of the duty goes before the plate's."""
-    found = []
-    charge, volts, asked = spec.num("charge"), spec.num("voltage"), number(duty, "supply_voltage")
-    if charge is not None:
-        reach = around(charge, 0.3)
-        found.append(
-            _limit("charge", "within", around(charge, 0.1), "function", reach=reach, conditions=("attended",))
+    charge, bore = place.plate("charge"), place.was.num("bore")
+    if charge is not None and charge.number is not None:
+        near = around(charge.number, 0.1)
+        yield within(
+            place,
+            "charge",
+            "function",
+            "wrong charge",
+            want=charge.to(near.lower, near.upper),
+            reach=around(charge.number, 0.3),
+            conditions=("attended",),
         )
-    if asked is not None:
-        found.append(_limit("voltage", "at least", Interval(asked, None), "safety", from_="duty: supply"))
-    elif volts is not None:
-        found.append(_limit("voltage", "at least", Interval(volts, None), "safety"))
-    if (grade := spec.code("grade")) is not None:
-        found.append(_limit("grade", "same class or better", GRADES[GRADES.index(grade) :], "function"))
-    if (bore := spec.num("bore")) is not None:
-        found.append(_limit("bore", "equal", Interval(bore, bore), "fit", reach=Interval(bore, bore * 1.2)))
-    if (supply := spec.first("supply")) is not None:
-        found.append(_limit("supply", "covers", Interval(supply.low, supply.high), "safety"))
-    if (mount := spec.code("mount")) is not None:
-        found.append(_limit("mount", "one of", (mount,), "fit", reach=("rail", "screws")))
-    if (heat := spec.num("heat")) is not None:
-        found.append(_limit("heat", "at least", Interval(heat, None), "function"))
-    if (hours := spec.num("hours")) is not None:
-        found.append(_limit("hours", "at least", Interval(hours, None), "life"))
-    return tuple(found)
+    yield at_least(place, "voltage", "safety", "wrong voltage", term="supply_voltage")
+    yield as_good_as(place, "grade", "function", "wrong grade")
+    yield same(place, "bore", "fit", "wrong bore", reach=None if bore is None else Interval(bore, bore * 1.2))
+    yield spans(place, "supply", "safety", "wrong supply")
+    yield same(place, "mount", "fit", "wrong mount", reach=("rail", "screws"))
+    yield at_least(place, "heat", "function", "wrong heat")
+    yield at_least(place, "hours", "life", "wrong hours")
 
 
 def derive(spec: Spec) -> tuple[Value, ...]:
@@ -181,7 +191,7 @@ def _suspects(spec: Spec, duty: Duty) -> tuple[Suspect, ...]:
 FAMILY = Family(
     name="toy",
     title="storage jar",
-    version=1,
+    answers=frozenset({"supply_voltage"}),
     attributes=ATTRIBUTES,
     fields=(Field("charge", ("charge",), (Row((1e-6,)), Row((2e-6,))), (Writing("{charge:µF} MFD"),)),),
     measurements=(
@@ -191,7 +201,12 @@ FAMILY = Family(
     ),
     hazards=(
         Hazard(
-            "charge", "it stores a charge", SOURCE, (("voltage", ">=", 50.0),), lambda s, d: (("V", "x"),)
+            "charge",
+            "it stores a charge",
+            SOURCE,
+            (("voltage", ">=", 50.0),),
+            lambda s, d: (("V", "x"),),
+            "charged",
         ),
         Hazard("old", "old filling", SOURCE, (("grade", "is", "D"),)),
     ),
@@ -211,6 +226,14 @@ FAMILY = Family(
     after_fitting=lambda s, d: ("listen",),
     goes_with=lambda s, d: ("a lid",),
     shelf_test=lambda s, d: ("hold it at 500 V for a minute",),
+)
+
+
+ASKING = replace(
+    FAMILY,
+    attributes=tuple(
+        replace(a, silence=asked(w, f"wrong {a.name}")) for a, w in zip(ATTRIBUTES, _WEIGHTS, strict=True)
+    ),
 )
 
 

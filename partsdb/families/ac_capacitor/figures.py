@@ -1,11 +1,10 @@
-"""Figures of one AC capacitor at its place: charge, discharge, current, life, tests before and after fitting."""
+"""Figures of one AC capacitor at its place: what its texts name, and how long it lives."""
 
 from __future__ import annotations
 
-from partsdb.duty import Duty
-from partsdb.duty import number as asked
-from partsdb.model import Change, Life, Limit, Spec
-from partsdb.physics.capacitors import (
+from partsdb.duty import Duty, number
+from partsdb.families.ac_capacitor.formulas import (
+    band,
     bleeder,
     class_hours,
     current,
@@ -16,148 +15,99 @@ from partsdb.physics.capacitors import (
     peak,
     resistor_text,
     rule,
-    tolerances,
 )
+from partsdb.kit import Fact, Figures, Place
+from partsdb.model import Life, Spec, Value
 from partsdb.quantities import show
-from partsdb.source import PRACTICE
 
 
-def charge_figures(spec: Spec, duty: Duty) -> tuple[tuple[str, str], ...]:
-    found = charge_of(spec, duty)
-    if found is None:
-        return ()
-    size, volts = found
-    top, fit, tool = peak(volts), bleeder(size, volts), discharge_tool(size, volts)
-    figures = [
-        ("charged to", show(top, "V", 3)),
-        ("stored", show(energy_at_peak(size, volts), "J", 2)),
-        (
-            "discharge tool",
-            f"{show(tool.ohms, 'kΩ')}, leads for 1000 V, hold it on for {5 * tool.seconds:.0f} s",
+def size_text(size: Value | Fact | None) -> str:
+    """A capacitance or marked range: "25 µF", "88-108 µF"."""
+    if size is None or size.low is None or size.high is None:
+        return "? µF"
+    low, high = show(size.low, "µF"), show(size.high, "µF")
+    return high if low == high else f"{low.split()[0]}-{high}"
+
+
+def figures(place: Place) -> Figures:
+    """Charge, discharge, amperes to read, the band of the shelf test, and what speaks for each suspect."""
+    was = place.was
+    rated, marked = was.first("voltage_ac"), was.first("frequency")
+    working, supply = place.number("working_voltage"), place.number("supply_frequency")
+    volts, hertz = rated.low if rated else None, marked.low if marked else None
+    top, air = was.num("temperature_max"), place.number("ambient")
+    least, most = band(was, 0.06) or (None, None)
+    return {
+        **_charge(place),
+        "amps": _amps(was, working or volts, supply or hertz),
+        "amps_volts": _whole(working or volts),
+        "amps_hertz": _whole(supply or hertz),
+        "test_amps": _amps(was, volts, hertz),
+        "test_volts": _whole(volts),
+        "rated": show(volts, "V") if volts else None,
+        "least": show(least, "µF") if least else None,
+        "most": show(most, "µF") if most else None,
+        "works": was.code("service") or "run",
+        "resistor_inside": _yes(was.code("bleeder") == "built in"),
+        "marked_hertz": show(hertz, "Hz") if hertz else "without frequency",
+        "supply_hertz": show(supply, "Hz") if supply else "not known",
+        "off_frequency": _yes(
+            supply not in marked.interval if supply and marked and marked.interval else None
         ),
-        ("resistor across it", f"{resistor_text(fit)}: 50 V in {fit.seconds:.0f} s"),
-    ]
-    ohms = spec.first("bleeder_ohms")
+        "over_volts": _yes(None if not working or not volts else working > volts),
+        "too_hot": _yes(None if air is None or top is None else air + rule("self_heating").value > top),
+    }
+
+
+def _yes(holds: bool | None) -> str | None:
+    return None if holds is None else "yes" if holds else "no"
+
+
+def _whole(x: float | None) -> str | None:
+    return f"{x:.0f}" if x else None
+
+
+def _amps(spec: Spec, volts: float | None, hertz: float | None) -> str | None:
+    """What a clamp meter reads on a healthy one."""
+    farads = spec.num("capacitance")
+    return show(current(farads, volts, hertz), "A", 3) if farads and volts and hertz else None
+
+
+def _charge(place: Place) -> dict[str, str | float | None]:
+    """At its worst: the greatest capacitance, at the highest of the volts that it is marked for or may see."""
+    size, rated, ohms = (place.was.first(name) for name in ("capacitance", "voltage_ac", "bleeder_ohms"))
+    seen = [rated.high if rated else None, place.number("working_voltage"), place.number("supply_voltage")]
+    farads, volts = size.high if size else None, max((v for v in seen if v), default=None)
+    names = ("peak", "energy", "tool_ohms", "tool_seconds", "resistor", "resistor_seconds", "own_resistor")
+    if not farads or not volts:
+        return dict.fromkeys(names)
+    fit, tool, own = bleeder(farads, volts), discharge_tool(farads, volts), None
     if ohms is not None and ohms.high:
-        seconds = discharge_time(size, ohms.high, volts, rule("residual_voltage").value)
+        seconds = discharge_time(farads, ohms.high, volts, rule("residual_voltage").value)
         late = " (too slow: not within a minute)" if seconds > rule("residual_time").value else ""
-        figures.append(("its own resistor", f"50 V in {seconds:.0f} s{late}"))
-    return tuple(figures)
-
-
-def charge_of(spec: Spec, duty: Duty) -> tuple[float, float] | None:
-    """(capacitance [F], volts [V]) at their worst: the larger of the plate's and the measured voltage."""
-    size, rated, working = spec.first("capacitance"), spec.first("voltage_ac"), asked(duty, "working_voltage")
-    volts = [v for v in (working, rated.high if rated else None, asked(duty, "supply_voltage")) if v]
-    return (size.high, max(volts)) if size is not None and size.high and volts else None
+        own = f"50 V in {seconds:.0f} s{late}"
+    said = (show(peak(volts), "V", 3), show(energy_at_peak(farads, volts), "J", 2), show(tool.ohms, "kΩ"),
+            f"{5 * tool.seconds:.0f}", resistor_text(fit), f"{fit.seconds:.0f}", own)  # fmt: skip
+    return dict(zip(names, said, strict=True))
 
 
 def life(spec: Spec, duty: Duty) -> Life:
     """Class life, scaled by the voltage power law and the 10 K rule; unknown without a class."""
-    hours = class_hours().get(spec.code("life_class") or "")
-    source = rule("life_exponent").source
+    letter, source = spec.code("life_class") or "", rule("life_exponent").source
     if spec.code("service") == "start":
         most = rule("starts_per_hour")
         text = f"a start capacitor lives by its starts: at most {most.value:.0f} of 3 s an hour"
         return Life(None, None, None, most.source, text)
-    if hours is None:
+    if letter not in class_hours():
         return Life(None, None, None, source, "no class of operation is known, so no hours can be worked out")
-    rated, working = spec.first("voltage_ac"), asked(duty, "working_voltage")
-    known = working is not None and rated is not None and rated.low
-    ratio = working / rated.low if working is not None and rated is not None and rated.low else 1.0
-    air, top = asked(duty, "ambient"), spec.num("temperature_max")
+    rated, working = spec.first("voltage_ac"), number(duty, "working_voltage")
+    ratio = working / rated.low if working is not None and rated is not None and rated.low else None
+    air, top = number(duty, "ambient"), spec.num("temperature_max")
     over = air + rule("self_heating").value - top if air is not None and top is not None else 0.0
-    low, mid, high = life_hours(hours, ratio, over)
-    volts = f"{ratio:.2f} of its volts" if known else "its full volts (not measured)"
+    hours = class_hours()[letter]
+    low, mid, high = life_hours(hours, 1.0 if ratio is None else ratio, over)
+    volts = f"{ratio:.2f} of its volts" if ratio is not None else "its full volts (not measured)"
     heat = f"{over:+.0f} K from its temperature" if over else "its full temperature"
-    text = f"class {spec.code('life_class')} {hours:.0f} h, at {volts}, {heat}: about {mid:.0f} h"
-    return Life(low, mid, high, source, text)
-
-
-def current_of(spec: Spec, duty: Duty) -> tuple[float, float, float] | None:
-    """(A, V, Hz) a healthy one takes: at the measured volts where known, else at its rating."""
-    size, rated, hertz = spec.first("capacitance"), spec.first("voltage_ac"), spec.first("frequency")
-    volts = asked(duty, "working_voltage") or (rated.low if rated is not None else None)
-    cycles = asked(duty, "supply_frequency") or (hertz.low if hertz is not None else None)
-    if size is None or not size.middle or not volts or not cycles:
-        return None
-    return current(size.middle, volts, cycles), volts, cycles
-
-
-def after_fitting(spec: Spec, duty: Duty) -> tuple[str, ...]:
-    """What to check, with figures."""
-    lines = ["Before power: microfarads with a meter, case dry and straight, leads clear of metal"]
-    if (found := current_of(spec, duty)) is not None:
-        amps, volts, cycles = found
-        lines.append(
-            f"Clamp meter on its lead: {show(amps, 'A', 3)} at {volts:.0f} V and {cycles:.0f} Hz, within 10 %"
-        )
-    rated = spec.first("voltage_ac")
-    if rated is not None and rated.low is not None:
-        lines.append(f"Volts across it, running light: not above {show(rated.low, 'V')}")
-    if spec.code("service") == "start":
-        lines.append("Its current must stop within 3 s of switching on; else switch off at once")
-    else:
-        lines.append(
-            "After an hour's work: case no hotter than the hand can bear, motor no hotter than before"
-        )
-    return tuple(lines)
-
-
-def shelf_test(spec: Spec, duty: Duty) -> tuple[str, ...]:
-    """The test that makes a shelf part of unknown condition fit for use."""
-    size = spec.first("capacitance")
-    lines = [
-        "Made before July 1979, or no date and neither dry film nor marked 'No PCBs': stop, don't use it",
-        "Case straight and dry, no bulge, no crack, terminals tight",
-    ]
-    if size is not None and size.low is not None and size.high is not None:
-        minus, plus = tolerances().get(spec.code("tolerance") or "", (0.06, 0.06))
-        low, high = (
-            (size.low, size.high) if size.low < size.high else (size.low * (1 - minus), size.low * (1 + plus))
-        )
-        lines.append(f"Capacitance meter: {show(low, 'µF')} to {show(high, 'µF')}")
-    lines.append("Terminals to case at 500 V DC: above 100 MΩ (resistor built in doesn't matter here)")
-    if (found := current_of(spec, {})) is not None:
-        lines.append(
-            f"Ten minutes at {found[1]:.0f} V, fused and covered: {show(found[0], 'A', 3)} within 10 %, not hot"
-        )
-    return tuple(lines)
-
-
-def cures(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
-    """Discharge resistor, strap or new ends: what makes a capacitor that differs fit."""
-    if limit.attribute == "bleeder":
-        found = charge_of(offered, duty)
-        if found is None:
-            return ()
-        r = bleeder(*found)
-        return (
-            Change(
-                "bleeder",
-                f"fit a discharge resistor across it: {resistor_text(r)}",
-                0.3,
-                rule("residual_time").source,
-            ),
-        )
-    if limit.attribute in ("diameter", "length"):
-        text = "fasten it with a strap or bracket where there is room and air; the old clip won't take it"
-        return (Change(limit.attribute, text, 0.5, PRACTICE),)
-    if limit.attribute == "terminals":
-        return (Change("terminals", "crimp new insulated ends on the leads", 0.25, PRACTICE),)
-    return ()
-
-
-def goes_with(spec: Spec, duty: Duty) -> tuple[str, ...]:
-    """What is ordered with it."""
-    found = ["insulated push-on ends or lugs for its leads", "strap or clip of the case's size"]
-    if spec.code("service") == "start":
-        ohms, watts = rule("start_bleeder_ohms").value, rule("start_bleeder_watts").value
-        found.append(
-            f"discharge resistor {show(ohms, 'kΩ')}, {watts:.0f} W across it, if the old one had one"
-        )
-    elif spec.code("bleeder") != "built in" and (charge := charge_of(spec, duty)) is not None:
-        found.append(f"discharge resistor {resistor_text(bleeder(*charge))}, if the old one had one outside")
-    if spec.code("service") == "start":
-        found.append("start switch or relay, if its contacts are burnt")
-    return tuple(found)
+    return Life(
+        low, mid, high, source, f"class {letter} {hours:.0f} h, at {volts}, {heat}: about {mid:.0f} h"
+    )

@@ -5,213 +5,165 @@ Volts, hertz and power come from the duty when it is known, else from the old pl
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterator
 
-from partsdb.duty import Duty, number, word
-from partsdb.families.ac_motor.duty import STANDARD_AMBIENT, on_frequency
-from partsdb.families.ac_motor.duty import frequency as place_frequency
-from partsdb.families.ac_motor.duty import power as asked_power
-from partsdb.families.ac_motor.values import DIMENSIONS
-from partsdb.intervals import Interval, point
-from partsdb.model import Kind, Limit, Spec, Weight
-from partsdb.physics.motors import code_letters
-from partsdb.source import PRACTICE, Source, judgement, said
+from partsdb.families.ac_motor import asked
+from partsdb.families.ac_motor.plate import DIMENSIONS, era_of
+from partsdb.family import Rule
+from partsdb.intervals import Interval
+from partsdb.kit import (
+    ANY,
+    Fact,
+    Place,
+    as_good_as,
+    at_least,
+    at_most,
+    fact,
+    moot,
+    one_of,
+    question,
+    same,
+    spans,
+    unknown,
+    within,
+)
+from partsdb.source import PRACTICE, Source, judgement
 from partsdb.tables import load
 
-ENCLOSURES = ("open", "dripproof", "totally enclosed", "fan cooled", "explosion proof")
-INSULATION = tuple(row["class"] for row in load("insulation_classes").rows)
-RATINGS = ("5 min", "15 min", "30 min", "60 min", "continuous")
-DESIGNS = ("A", "B", "C", "D", "N", "H")
-CODES = tuple(letter for letter, _ in code_letters())
 TOLERANCE = 1.10  # motors run 10 % above or below rated volts
 VOLTS_RULE = Source(
     "motors run on rated volts within 10 % (NEMA MG 1-12.44.1, condensed edition 2011)", "verified"
 )
-_ANY = Interval(None, None)
+TYPES = {row["code"]: row["breach"] for row in load("types", __package__).rows}
 _TOO_BIG = 1.6
+_BIG = judgement("one size up is plenty; beyond it drive and overload no longer match")
 _EASED = 5 / 6  # the least share of the wanted power that may run for a time, eased
+_NORMAL = ("A", "B", "N")
+EASED = (
+    "an ammeter in one lead: never above its plate's amperes",
+    "the load eased by a sixth",
+    "its frame felt every hour: too hot to hold means stop",
+)
 
 
-def limits(spec: Spec, duty: Duty) -> tuple[Limit, ...]:
-    """The limits of a place that held `spec` and asks `duty`. Volts, hertz and power come from the duty when it is
-    known, else from the old plate; on another frequency than the plate's, what the old motor gave there counts."""
-    return (
-        *_type(spec),
-        *_supply(spec, duty),
-        *_output(spec, duty),
-        *_torque(spec),
-        *_fit(spec),
-        *_surroundings(spec, duty),
-    )
+def require(place: Place) -> Iterator[Rule | None]:
+    """The limits of the place. On another frequency than the plate's, what the old motor gave there counts."""
+    yield from _type(place)
+    yield from _supply(place)
+    yield from _output(place)
+    yield from _torque(place)
+    yield from _fit(place)
+    yield from _surroundings(place)
 
 
-def _limit(attribute: str, kind: Kind, accept: Interval | tuple[str, ...], weight: Weight, origin: tuple[str, Source],
-           breach: str, *, reach: Interval | tuple[str, ...] | None = None,
-           conditions: tuple[str, ...] = ()) -> Limit:  # fmt: skip
-    return Limit(attribute, kind, accept, weight, *origin, breach, "", reach, conditions)
+def _type(place: Place) -> Iterator[Rule | None]:
+    kind = place.plate("motor_type")
+    if place.word("supply_kind") == "DC":
+        kind = fact("direct current", "duty: a supply of direct current", PRACTICE)
+    code = kind.code if kind and kind.code else ""
+    good = (code, "capacitor") if code == "split phase" else (code,)
+    yield one_of(place, "motor_type", "function", TYPES.get(code, ""), good, want=kind)
+    volts = place.plate("rotor_voltage")
+    if code == "wound rotor":
+        near = volts.to(volts.number * 0.9, volts.number * TOLERANCE) if volts and volts.number else None
+        yield within(place, "rotor_voltage", want=near)
+    else:
+        yield moot("its rotor isn't led out", "rotor_voltage")
 
 
-def _open(attribute: str, weight: Weight, breach: str) -> Limit:
-    """A limit that stays open until somebody finds out what the place asks for."""
-    return _limit(attribute, "at least", _ANY, weight, ("nobody has said", said("nobody yet")), breach)
-
-
-def _plate(spec: Spec, attribute: str) -> tuple[str, Source]:
-    found = spec.first(attribute)
-    return "plate", found.source if found else PRACTICE
-
-
-_TYPES = {
-    "cage": "it needs another starter and feed, or won't run here at all",
-    "wound rotor": "its rings and resistors start a heavy load gently, or set its speed",
-    "synchronous": "it keeps exact speed, or betters the power factor of the whole shop",
-    "repulsion": "it starts a heavy load on one phase with little current",
-    "capacitor": "it starts a loaded machine on one phase; one without would stall",
-    "split phase": "another one may not start its load",
-    "direct current": "its speed is set by its supply, which is direct current",
-}
-
-
-def _type(spec: Spec) -> Iterable[Limit]:
-    if (kind := spec.code("motor_type")) in _TYPES:
-        good = (kind, "capacitor") if kind == "split phase" else (kind,)
-        yield _limit("motor_type", "one of", good, "function", _plate(spec, "motor_type"), _TYPES[kind])
-
-
-def _supply(spec: Spec, duty: Duty) -> Iterable[Limit]:
-    hertz, volts, phases = place_frequency(spec, duty), _place_volts(spec, duty), number(duty, "phases")
+def _supply(place: Place) -> Iterator[Rule | None]:
+    hertz, volts = asked.place_frequency(place), asked.place_volts(place)
     if hertz is None:
-        yield _open("supply_frequency", "function", "50 or 60 Hz decides volts, power and speed")
+        yield unknown(place, "frequency")
+    yield spans(place, "frequency", want=hertz, reach=ANY)
+    if volts and volts.number and hertz and hertz.number:
+        name = asked.on_frequency("voltage", hertz.number)
+        burns = "too much flux overheats iron and winding, too little stalls it under load"
+        yield within(place, name, "function", burns, want=_connected(volts), covers=("voltage",))
+    elif (old := place.plate("voltage")) is not None and volts is None:
+        rated = [v.low for v in place.was.all("voltage") if v.low]
+        breach = "it can't be connected for every voltage the old one could: measure the supply"
+        for name, best in (("lowest_voltage", min), ("highest_voltage", max)):
+            able = _connected(old.to(best(rated), because="the supply isn't known")) if rated else None
+            yield within(place, name, "function", breach, want=able, covers=("voltage",))
+    yield same(place, "phases", term="phases")
+
+
+def _connected(volts: Fact) -> Fact:
+    """The rated volts of motors that run on these."""
+    actual = volts.number or 0.0
+    return volts.to(actual / TOLERANCE, actual / 0.9, source=VOLTS_RULE)
+
+
+def _output(place: Place) -> Iterator[Rule | None]:
+    hertz = asked.place_frequency(place)
+    power = asked.place_power(place, hertz)
+    if power is None or power.number is None:
+        yield unknown(place, "power")
     else:
-        origin = ("duty: frequency", said()) if "supply_frequency" in duty else _plate(spec, "frequency")
-        yield _limit("frequency", "covers", point(hertz), "function", origin,
-                     "its volts, power and speed are other ones on this supply", reach=_ANY)  # fmt: skip
-    if volts is not None and hertz is not None:
-        yield _limit(on_frequency("voltage", hertz), "within", Interval(volts / TOLERANCE, volts / 0.9), "function",
-                     ("duty: supply voltage", VOLTS_RULE),
-                     "too much flux overheats iron and winding, too little stalls it under load")  # fmt: skip
-    elif volts is None:
-        yield from _plate_volts(spec)
-    wanted, of = (
-        (phases, ("duty: phases", said()))
-        if phases is not None
-        else (spec.num("phases"), _plate(spec, "phases"))
-    )
-    if wanted is not None:
-        yield _limit(
-            "phases", "equal", point(wanted), "function", of, "it doesn't start, or burns out, on this supply"
+        name = asked.on_frequency("power", hertz.number if hertz and hertz.number else 0.0)
+        hot, of_power = "it is overloaded and overheats", ("power",)
+        eased = Interval(power.number * _EASED, None)
+        yield at_least(
+            place, name, "function", hot, want=power, reach=eased, conditions=EASED, covers=of_power
         )
-
-
-def _place_volts(spec: Spec, duty: Duty) -> float | None:
-    """The place's volts: a single-phase motor whose plate says so hangs between a phase and neutral."""
-    volts = number(duty, "supply_voltage")
-    if volts is None or spec.num("phases") != 1 or number(duty, "phases") == 3:
-        return volts
-    rated = [v.low for v in spec.all("voltage") if v.low]
-    between = volts / 3**0.5
-    fits = {x: any(abs(r / x - 1) <= 0.1 for r in rated) for x in (volts, between)}
-    return between if fits[between] and not fits[volts] else volts
-
-
-def _plate_volts(spec: Spec) -> Iterable[Limit]:
-    """Nobody has said the supply: the motor must connect for every voltage the old one could."""
-    if not spec.has("voltage"):
-        yield _open("supply_voltage", "function", "measure the supply before choosing a motor")
-    for name in ("lowest_voltage", "highest_voltage"):
-        if (volts := spec.num(name)) is not None:
-            yield _limit(name, "within", Interval(volts / TOLERANCE, volts / 0.9), "function",
-                         ("plate: the supply isn't known", VOLTS_RULE),
-                         "it can't be connected for every voltage the old one could: measure the supply")  # fmt: skip
-
-
-def _output(spec: Spec, duty: Duty) -> Iterable[Limit]:
-    hertz = place_frequency(spec, duty)
-    asked = asked_power(spec, duty, hertz) if hertz is not None else None
-    if asked is None:
-        yield _open("load", "function", "neither plate nor place says the power")
+        most = power.to(power.number * _TOO_BIG, source=_BIG)
+        breach = "far too big: poor power factor, its starting torque is hard on belts and shaft"
+        yield at_most(place, "power", "function", breach, want=most, reach=ANY)
+    yield same(place, "poles", "function", "it turns at another speed", covers=("speed",))
+    factor, rated, of_factor = place.plate("service_factor"), place.was.num("power"), ("service_factor",)
+    if factor and factor.number and factor.number > 1 and rated and "load_power" not in place.duty:
+        breach = "the old motor could be overloaded for good by its service factor"
+        peak = factor.to(rated * factor.number)
+        yield at_least(place, "peak_power", "function", breach, want=peak, reach=ANY, covers=of_factor)
     else:
-        attribute, origin = on_frequency("power", hertz or 0.0), (asked[1], asked[2])
-        yield _limit(attribute, "at least", Interval(asked[0], None), "function", origin,
-                     "it is overloaded and overheats", reach=Interval(asked[0] * _EASED, None),
-                     conditions=("an ammeter in one lead: never above its plate's amperes", "the load eased by a sixth",
-                                 "its frame felt every hour: too hot to hold means stop"))  # fmt: skip
-        yield _limit("power", "at most", Interval(None, asked[0] * _TOO_BIG), "function",
-                     (origin[0], judgement("one size up is plenty; beyond it drive and overload no longer match")),
-                     "far too big: poor power factor, its starting torque is hard on belts and shaft",
-                     reach=_ANY)  # fmt: skip
-    if (poles := spec.num("poles")) is not None:
-        yield _limit(
-            "poles", "equal", point(poles), "function", _plate(spec, "speed"), "it turns at another speed"
-        )
-    factor, power = spec.num("service_factor"), spec.num("power")
-    if factor and factor > 1 and power and "load_power" not in duty:
-        yield _limit("peak_power", "at least", Interval(power * factor, None), "function",
-                     _plate(spec, "service_factor"),
-                     "the old motor could be overloaded for good by its service factor", reach=_ANY)  # fmt: skip
+        yield moot("nothing more than its power is asked", "service_factor")
 
 
-def _better(
-    attribute: str, ladder: tuple[str, ...], spec: Spec, weight: Weight, breach: str
-) -> Iterable[Limit]:
-    if (worst := spec.code(attribute)) in ladder:
-        yield _limit(
-            attribute,
-            "same class or better",
-            ladder[ladder.index(worst) :],
-            weight,
-            _plate(spec, attribute),
-            breach,
-        )
+def _torque(place: Place) -> Iterator[Rule | None]:
+    yield as_good_as(place, "rating")
+    for name in ("design_letter", "code_letter"):
+        if era_of(place.was) == "IEC" and not place.was.has(name):
+            yield moot("plates of IEC frames carry none: normal torque", name)
+        else:
+            yield _letter(place, name)
 
 
-def _torque(spec: Spec) -> Iterable[Limit]:
-    yield from _better(
-        "rating", RATINGS, spec, "function", "it overheats when it runs longer than its rating"
+def _letter(place: Place, name: str) -> Rule | None:
+    """A code letter no further in the alphabet; a design of normal torque for another, any other only for itself."""
+    letter, letters = place.plate(name), tuple(place.attributes[name].codes)
+    if letter is None or letter.code not in letters:
+        return None
+    if name == "code_letter":
+        return one_of(place, name, codes=letters[: letters.index(letter.code) + 1], want=letter, reach=ANY)
+    normal = letter.code in _NORMAL
+    return one_of(
+        place, name, codes=_NORMAL if normal else (letter.code,), want=letter, reach=ANY if normal else None
     )
-    if (design := spec.code("design_letter")) is not None:
-        normal = design in ("A", "B", "N")
-        yield _limit("design_letter", "one of", ("A", "B", "N") if normal else (design,), "function",
-                     _plate(spec, "design_letter"), "other starting torque and slip: it may not start the load",
-                     reach=DESIGNS if normal else None)  # fmt: skip
-    if (code := spec.code("code_letter")) in CODES:
-        yield _limit("code_letter", "one of", CODES[: CODES.index(code) + 1], "function", _plate(spec, "code_letter"),
-                     "it draws more current at start", reach=CODES)  # fmt: skip
 
 
-def _fit(spec: Spec) -> Iterable[Limit]:
-    known = [name for name in DIMENSIONS if spec.has(name)]
-    for name in known:
-        size = spec.num(name) or 0.0
-        # a lower motor can be packed up, a higher one can't be sunk
-        reach = Interval(None, size) if name == "shaft_height" else _ANY
-        yield _limit(name, "equal", point(size), "fit", _plate(spec, name), "it doesn't line up", reach=reach)
-    if not known:
-        yield _open("place", "fit", "measure shaft height, feet and shaft: no frame is known")
-    if (mount := spec.code("mount")) is not None:
-        yield _limit("mount", "one of", (mount,), "fit", _plate(spec, "mount"), "it is held differently")
+def _fit(place: Place) -> Iterator[Rule | None]:
+    if not any(place.was.has(name) for name in DIMENSIONS):
+        ask = "measure shaft height, feet and shaft"
+        yield question("feet, height and shaft", "fit", "no frame is known", ask=ask, covers=DIMENSIONS)
+    for name in DIMENSIONS:  # a lower motor can be packed up, a higher one can't be sunk
+        yield same(place, name, reach=Interval(None, place.was.num(name)) if name == "shaft_height" else ANY)
 
 
-def _surroundings(spec: Spec, duty: Duty) -> Iterable[Limit]:
-    sealed: Weight = "safety" if spec.code("enclosure") == ENCLOSURES[-1] else "function"
-    yield from _better("enclosure", ENCLOSURES, spec, sealed, "dust, water or vapour gets in")
-    yield from _better(
-        "insulation", INSULATION, spec, "life", "its winding ages faster at the same temperature"
-    )
-    ambient = number(duty, "ambient")
-    if ambient is not None and ambient > STANDARD_AMBIENT:
-        yield _limit("ambient", "at least", Interval(ambient, None), "life", ("duty: air temperature", said()),
-                     "motors are rated for 40 °C air unless they say more")  # fmt: skip
-    turning, both = spec.code("rotation"), word(duty, "rotation") == "both ways"
-    if both or turning is not None:
-        good = ("either",) if both or turning == "either" else (turning or "either", "either")
-        origin = ("duty: turns both ways", said()) if both else _plate(spec, "rotation")
-        yield _limit(
-            "rotation",
-            "one of",
-            good,
-            "function",
-            origin,
-            "it turns the wrong way",
-            reach=("CW", "CCW", "either"),
-        )
+def _surroundings(place: Place) -> Iterator[Rule | None]:
+    explosive = place.was.code("enclosure") == "explosion proof"
+    yield as_good_as(place, "enclosure", "safety" if explosive else "function")
+    yield as_good_as(place, "insulation")
+    air = place.wanted("ambient", "ambient")
+    hot = air is not None and air.number is not None and air.number > asked.STANDARD_AMBIENT
+    yield at_least(place, "ambient", want=air) if hot else moot("any motor bears 40 °C air", "ambient")
+    yield _turning(place)
+
+
+def _turning(place: Place) -> Rule | None:
+    both = place.word("rotation") == "both ways"
+    if not both and not place.was.has("rotation") and place.was.num("phases") == 3:
+        return moot("any two leads swapped turn it round: it is bumped before the belt goes on", "rotation")
+    turns = fact("either", "duty: turns both ways", PRACTICE) if both else place.plate("rotation")
+    good = dict.fromkeys((turns.code or "either" if turns else "either", "either"))
+    return one_of(place, "rotation", codes=tuple(good), want=turns, reach=ANY)

@@ -1,196 +1,116 @@
-"""What the place of a contactor asks of one, and what cures a breach. Every rating needs its category and volts.
+"""What the place of a contactor asks of one. Every rating needs its category and volts.
 
 Sources: IEC 60947-4-1 (categories, coil limits), NEMA ICS 2 (sizes); see the family's docstring.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterator
 
-from partsdb.duty import Duty, number, word
-from partsdb.families.contactor import duty as asks
-from partsdb.intervals import Interval
-from partsdb.model import Change, Kind, Limit, Spec, Value, Weight
-from partsdb.model import word as code_word
-from partsdb.physics import contactors as ratings
-from partsdb.physics.contactors import qualifier, rating
-from partsdb.source import PRACTICE, Source, judgement, said
+from partsdb.families.contactor import asked
+from partsdb.family import Rule
+from partsdb.kit import ANY, Fact, Place, as_good_as, at_least, at_most, fact, moot, one_of, unknown
+from partsdb.physics.coils import control_frequency
+from partsdb.physics.loads import load_current
+from partsdb.physics.utilization import category_title, qualifier, rating
+from partsdb.source import PRACTICE, judgement
 
-FREQUENCIES = ("50", "60", "50/60")
-INTERLOCKS = ("none", "electrical", "mechanical", "mechanical and electrical")
-_ANY = Interval(None, None)
-
-
-def require(spec: Spec, duty: Duty) -> tuple[Limit, ...]:
-    """The limits of a place that held `spec` and asks `duty`. The load and its voltage come from the duty when
-    it is known, else from what the old part was rated for; an unknown way of working counts as the heaviest
-    the old part was rated for; with neither load nor rating no part can be passed."""
-    found = (*_load(spec, duty), *_supply(spec, duty), *_coil(spec, duty), *_counts(spec))
-    return (*found, *_reversing(spec), *_overload(spec))
+_SIGNAL = judgement("10 A contacts are the largest we'd trust below 1 A")
+_BOTH = fact("mechanical and electrical", "plate: a reversing pair", PRACTICE)
+_BOTH_IN = (
+    "both contactors in at once is a dead short: the pair needs a mechanical and an electrical interlock"
+)
 
 
-def _limit(attribute: str, kind: Kind, accept: Interval | tuple[str, ...], weight: Weight, origin: tuple[str, Source],
-           breach: str, *, at: str = "", reach: Interval | tuple[str, ...] | None = None) -> Limit:  # fmt: skip
-    return Limit(attribute, kind, accept, weight, origin[0], origin[1], breach, at, reach)
-
-
-def _load(spec: Spec, duty: Duty) -> Iterable[Limit]:
-    volts = number(duty, "supply_voltage")
-    if asks.switches_dc(spec, duty) and word(duty, "supply_kind") is None:
-        volts = None  # the supply's volts are those of its AC; what feeds this one only its plate says
-    asked = asks.asked_current(spec, duty, volts) if volts else asks.load_current(duty)
-    needs: dict[str, tuple[float, tuple[str, Source]]] = {}
-    if asked and volts:
-        needs = {qualifier(c, volts): asked for c in asks.categories(spec, duty)}
+def require(place: Place) -> Iterator[Rule | None]:
+    """The limits of the place. The load and its voltage come from the duty when it is known, else from what the
+    old part was rated for; an unknown way of working counts as the heaviest the old part was rated for."""
+    yield from _load(place)
+    yield from _supply(place)
+    yield from _coil(place)
+    for name in ("aux_no", "aux_nc"):
+        had_none = place.was.num(name) == 0
+        yield moot("the old one had none", name) if had_none else at_least(place, name, reach=ANY)
+    if place.was.code("device") != "starter":
+        yield moot("only a starter needs an overload relay", "device")
+    if place.was.code("arrangement") == "reversing":
+        yield as_good_as(place, "interlock", "safety", _BOTH_IN, want=_BOTH, reach=ANY)
     else:
-        lightly = word(duty, "starting") in ("plain", "often")
-        for v in spec.all("current"):
-            if v.low is not None and not (lightly and rating(v.qualifier).category == "AC-4"):
-                needs[v.qualifier] = asked or (v.low, ("plate: what the old part is rated for", v.source))
-                if asks.inching(duty) and (r := rating(v.qualifier)).category in ("AC-3", "normal"):
-                    needs[qualifier("AC-4", r.voltage)] = needs[v.qualifier]
+        yield moot("one contactor is asked for", "arrangement")
+
+
+def _supply_volts(place: Place) -> float | None:
+    """The supply's volts; those of its AC say nothing of what feeds contacts that switch DC."""
+    of_ac = asked.switches_dc(place) and place.word("supply_kind") is None
+    return None if of_ac else place.number("supply_voltage")
+
+
+def _load(place: Place) -> Iterator[Rule | None]:
+    needs, load = _needs(place), load_current(place)
     if not needs:
-        yield _limit("load", "at least", _ANY, "safety", ("the load isn't known", said("nobody yet")),
-                     "read the motor's plate: amperes and volts decide the size")  # fmt: skip
-    for name, (amperes, origin) in needs.items():
-        work = ratings.category_title(rating(name).category)
-        breach = f"its contacts burn away or weld shut on this current ({work})"
-        yield _limit("current", "at least", Interval(amperes, None), "safety", origin, breach, at=name)
-    if asked and asked[0] < 1.0:
-        yield _limit("current", "at most", Interval(None, 10.0), "function",
-                     ("duty: a signal, not a load", judgement("10 A contacts are the largest we'd trust below 1 A")),
-                     "contacts this heavy don't make reliably on so small a current", at=next(iter(needs)))  # fmt: skip
-
-
-def _supply(spec: Spec, duty: Duty) -> Iterable[Limit]:
-    volts, phases = number(duty, "supply_voltage"), number(duty, "phases")
-    if asks.switches_dc(spec, duty) and word(duty, "supply_kind") is None:
-        volts = None  # the supply's volts are those of its AC
-    if volts is None and (plate := spec.first("voltage")) is not None:
-        volts, origin = plate.low, ("plate", plate.source)
-    else:
-        origin = ("duty: supply voltage", said())
-    if volts is not None:
-        yield _limit("voltage", "at least", Interval(volts, None), "safety", origin,
-                     "the arc may not go out: insulation volts (Ui) are no switching rating")  # fmt: skip
-    asked = 0.0 if phases is None else 3.0 if phases == 3 else 2.0
-    poles = max(asked, spec.num("poles") or 0.0)
-    why = ("duty: phases", said()) if poles == asked else ("plate", PRACTICE)
-    if (
-        not poles
-    ):  # what nobody counted is taken as what nearly all of them are, so that a two-pole one is no swap
-        poles, why = (
-            3.0,
-            ("nobody has counted them: three taken", judgement("most power contactors have three poles")),
+        yield unknown(place, "current")
+    for name, amperes in needs.items():
+        breach = (
+            f"its contacts burn away or weld shut on this current ({category_title(rating(name).category)})"
         )
-    yield _limit("poles", "at least", Interval(poles, None), "safety", why,
-                 "a conductor would stay live when it opens")  # fmt: skip
+        yield at_least(place, "current", "safety", breach, want=amperes, at=name)
+    if needs and load and (load.number or 0.0) < 1.0:
+        breach = "contacts this heavy don't make reliably on so small a current"
+        heaviest = fact(10.0, "duty: a signal, not a load", _SIGNAL)
+        yield at_most(place, "current", "function", breach, want=heaviest, at=next(iter(needs)))
 
 
-def _coil_volts(spec: Spec, duty: Duty) -> Iterable[Limit]:
-    volts, of = number(duty, "control_voltage"), spec.first("coil_voltage")
-    if volts is not None:
-        low, high, origin = volts, volts, ("duty: control voltage", said())
-    elif of is not None and of.low is not None and of.high is not None:
-        low, high, origin = of.low, of.high, ("plate: the old coil", of.source)
-    else:
-        yield _limit("control_voltage", "at least", _ANY, "safety", ("nobody has said", said("nobody yet")),
-                     "measure the control circuit before choosing a coil")  # fmt: skip
+def _needs(place: Place) -> dict[str, Fact]:
+    """The amperes asked under each category and voltage: the duty's, else those of the old part's ratings."""
+    volts = _supply_volts(place)
+    load = asked.current_at(place, volts) if volts else load_current(place)
+    if load and volts:
+        return {qualifier(category, volts): load for category in asked.categories(place)}
+    lightly = place.word("starting") in ("plain", "often")
+    needs: dict[str, Fact] = {}
+    for v in place.was.all("current"):
+        of = rating(v.qualifier)
+        if v.low is None or (lightly and of.category == "AC-4"):
+            continue
+        needs[v.qualifier] = load or fact(v.low, "plate: what the old part is rated for", v.source)
+        if asked.inching(place.duty) and of.category in ("AC-3", "normal"):
+            needs[qualifier("AC-4", of.voltage)] = needs[v.qualifier]
+    return needs
+
+
+def _supply(place: Place) -> Iterator[Rule | None]:
+    yield at_least(place, "voltage", term="supply_voltage" if _supply_volts(place) else "")
+    phases, poles = place.term("phases"), place.plate("poles")
+    needed = 0.0 if phases is None else 3.0 if phases.number == 3 else 2.0
+    counted = place.was.num("poles")
+    yield at_least(place, "poles", want=phases.to(needed) if phases and needed >= (counted or 0.0) else poles)
+
+
+def _coil(place: Place) -> Iterator[Rule | None]:
+    volts, of_coil = place.wanted("coil_voltage", "control_voltage"), ("coil_voltage",)
+    if volts is None:
+        yield unknown(place, "coil_voltage")
+    chatters = "it won't pull in cleanly: it chatters and its contacts weld"
+    yield at_most(place, "coil_pull_in", "function", chatters, want=volts, reach=ANY, covers=of_coil)
+    yield at_least(
+        place, "coil_highest", "safety", "the coil overheats and burns", want=volts, reach=ANY, covers=of_coil
+    )
+    kind = place.wanted("coil_kind", "control_kind")
+    on_dc = kind is not None and kind.code == "DC"
+    breach = (
+        "an AC coil on DC draws many times its current and burns"
+        if on_dc
+        else "a DC coil on AC hums, chatters and burns: it needs a rectifier, or another contactor"
+    )
+    # an AC coil can be run on DC with an economy resistor; a DC coil has a solid core and no shading ring
+    good = tuple(dict.fromkeys((kind.code or "", "AC/DC"))) if kind else ()
+    yield one_of(place, "coil_kind", "safety", breach, good, want=kind, reach=ANY if on_dc else None)
+    if on_dc:
+        yield moot("its coil is for direct current", "coil_frequency")
         return
-    yield _limit("coil_pull_in", "at most", Interval(None, low), "function", origin,
-                 "it won't pull in cleanly: it chatters and its contacts weld", reach=_ANY)  # fmt: skip
-    yield _limit("coil_highest", "at least", Interval(high, None), "safety", origin,
-                 "the coil overheats and burns", reach=_ANY)  # fmt: skip
-
-
-def _coil(spec: Spec, duty: Duty) -> Iterable[Limit]:
-    yield from _coil_volts(spec, duty)
-    kind = word(duty, "control_kind") or spec.code("coil_kind")
-    if kind is not None:
-        by_duty = word(duty, "control_kind") is not None
-        origin = ("duty: control circuit", said()) if by_duty else ("plate: the old coil", PRACTICE)
-        good = ("AC/DC",) if kind == "AC/DC" else (kind, "AC/DC")
-        # an AC coil can be run on DC with an economy resistor; a DC coil has a solid core and no shading ring
-        reach = ("DC", "AC/DC", "AC") if kind == "DC" else good
-        breach = ("a DC coil on AC hums, chatters and burns: it needs a rectifier, or another contactor"
-                  if kind == "AC" else "an AC coil on DC draws many times its current and burns")  # fmt: skip
-        yield _limit("coil_kind", "one of", good, "safety", origin, breach, reach=reach)
-    if kind != "DC":
-        yield from _coil_hertz(spec, duty)
-
-
-def _coil_hertz(spec: Spec, duty: Duty) -> Iterable[Limit]:
-    hertz, plate = asks.control_frequency(duty), spec.code("coil_frequency")
-    wanted = f"{hertz:g}" if hertz is not None else plate
-    if wanted is None and spec.code("coil_kind") == "AC":
-        yield _limit("control_frequency", "at least", _ANY, "function", ("nobody has said", said("nobody yet")),
-                     "50 or 60 Hz decides the coil")  # fmt: skip
-    elif wanted is not None:
-        origin = ("duty: frequency", said()) if hertz is not None else ("plate: the old coil", PRACTICE)
-        yield _limit("coil_frequency", "one of", tuple(dict.fromkeys((wanted, "50/60"))), "function", origin,
-                     "60 Hz coils overheat on 50 Hz; 50 Hz coils pull weakly on 60 Hz",
-                     reach=tuple(dict.fromkeys((*FREQUENCIES, wanted))))  # fmt: skip
-
-
-def _counts(spec: Spec) -> Iterable[Limit]:
-    for name, title in (("aux_no", "normally open"), ("aux_nc", "normally closed")):
-        wanted = spec.num(name)
-        if wanted:
-            yield _limit(name, "at least", Interval(wanted, None), "fit", ("plate", PRACTICE),
-                         f"too few {title} auxiliary contacts for the control circuit", reach=_ANY)  # fmt: skip
-    if (mounting := spec.code("mounting")) is not None:
-        yield _limit("mounting", "one of", (mounting,), "fit", ("plate", PRACTICE), "it mounts differently",
-                     reach=("rail", "screws"))  # fmt: skip
-
-
-def _reversing(spec: Spec) -> Iterable[Limit]:
-    if spec.code("arrangement") != "reversing":
-        return
-    origin = ("plate: a reversing pair", PRACTICE)
-    yield _limit("arrangement", "one of", ("reversing",), "function", origin, "one contactor can't reverse",
-                 reach=("reversing", "single"))  # fmt: skip
-    yield _limit("interlock", "same class or better", INTERLOCKS[-1:], "safety", origin,
-                 "both contactors in at once is a dead short between phases: the pair needs a mechanical and an "
-                 "electrical interlock", reach=INTERLOCKS)  # fmt: skip
-
-
-def _overload(spec: Spec) -> Iterable[Limit]:
-    if spec.code("device") == "starter":
-        yield _limit("device", "one of", ("starter",), "safety", ("plate: a starter", PRACTICE),
-                     "a starter holds the overload relay that saves the motor and its cables; a contactor has none",
-                     reach=("starter", "contactor"))  # fmt: skip
-
-
-def derive(spec: Spec) -> tuple[Value, ...]:
-    """What follows from the ratings; and that what isn't called a starter holds no overload relay."""
-    return (*ratings.follows(spec), code_word("device", "contactor", _NO_RELAY))
-
-
-_NO_RELAY = judgement("nothing on it says that it holds an overload relay")
-_CURES: dict[str, tuple[str, float]] = {
-    **dict.fromkeys(("coil_pull_in", "coil_highest"), ("change the coil for the control circuit's volts", 0.75)),
-    "coil_frequency": ("change the coil, or use the tap the maker gives for this frequency", 0.75),
-    "coil_kind": ("fit the maker's DC coil, or an economy resistor with a late-break contact sized by the maker", 1.5),
-    **dict.fromkeys(("aux_no", "aux_nc"), ("add an auxiliary contact block of the same series", 0.5)),
-    "mounting": ("drill the plate, or fit an adapter for the rail", 0.5),
-    "device": ("fit an overload relay of the contactor's series, set to the motor's full-load current, or keep the old "
-               "one if its trip is proved", 1.0),
-    "arrangement": ("build the pair: two contactors of equal frame, mechanical interlock between them, each coil "
-                    "wired through the other's normally closed contact", 2.0),
-    "interlock": ("fit the mechanical interlock of the series between equal frames, and wire each coil through "
-                  "the other's normally closed contact", 1.5),
-}  # fmt: skip
-
-
-def cures(limit: Limit, offered: Spec, duty: Duty) -> tuple[Change, ...]:
-    """The named change that cures a breach within reach, with its working hours."""
-    if limit.attribute not in _CURES:
-        return ()
-    text, hours = _CURES[limit.attribute]
-    volts, rated = offered.num("coil_voltage"), offered.code("coil_frequency")
-    hertz = asks.control_frequency(duty)
-    if limit.attribute == "coil_frequency" and volts and hertz and rated in ("50", "60"):
-        text += (
-            f" (this {volts:g} V {rated} Hz coil wants {volts * hertz / float(rated):.0f} V on {hertz:g} Hz)"
-        )
-    return (Change(limit.attribute, text, hours, PRACTICE),)
+    hertz = control_frequency(place.duty)
+    marked = (
+        place.plate("coil_frequency") if hertz is None else fact(f"{hertz:g}", "duty: frequency", PRACTICE)
+    )
+    either = tuple(dict.fromkeys((marked.code or "", "50/60"))) if marked else ()
+    yield one_of(place, "coil_frequency", codes=either, want=marked, reach=ANY)

@@ -11,41 +11,22 @@ from partsdb.quantities import from_si
 from partsdb.source import Source
 
 ONE_LISTED = Source("one belt a piece unless the list or plate says a set", "stated")
-KIND_WORDS = {"V-belt": ("V-BELT", "V BELT", "VEE BELT", "VEE-BELT", "WEDGE BELT", "KEILRIEMEN", "BELT")}
-FINISHES = {"oil and heat": "oil and heat resistant", "antistatic": "antistatic"}
-FINISH_WORDS = {
-    "oil and heat": (
-        "OIL & HEAT RESISTANT",
-        "HEAT & OIL RESISTANT",
-        "OIL RESISTANT",
-        "OIL AND HEAT RESISTANT",
-    ),
-    "antistatic": ("ANTISTATIC", "STATIC CONDUCTING", "STATIC DISSIPATING", "ISO 1813", "CONDUCTIVE"),
-}
-SYSTEM_LETTERS = {"datum": "datum (pitch) length", "inside": "inside length", "outside": "outside length"}
-SYSTEM_WORDS = {"datum": ("LP", "LD", "LW"), "inside": ("LI",), "outside": ("LA", "LE")}
 METRIC_SECTIONS = {10: "Z", 13: "A", 17: "B", 22: "C", 32: "D"}  # by top width [mm]
 LONGEST = 50.0  # [m]; no belt is longer
 _METRIC = re.compile(r"(\d{2})\s*[X×*]\s*(\d{3,5})(?:\s*LI)?")
 _NUMBER = re.compile(r"\d{1,5}(?:\.\d+)?")
 _METRIC_NAME = Source("the belt's metric name: width by inside length", "stated")
-MEMORY = Source("belt guides, not seen in print", "from memory")
+_TAPED = Source("outside length, less what the back of the section stands above the datum line", "derived")
+_MEMORY = Source("belt guides, not seen in print", "from memory")
 
 
 def system_of(spec: Spec) -> str | None:
     """The length system of the spec's `length`; a classical length that is no whole inch is inside mm."""
-    known = systems().get(spec.code("section") or "", ())
-    length = spec.num("length")
+    known, length = systems(spec.code("section")), spec.num("length")
     if len(known) < 2 or length is None:
         return known[0] if known else None
     inches = length / MARK["inside inch"]
     return "inside inch" if spec.has("mark") or abs(inches - round(inches)) < 0.02 else "inside mm"
-
-
-def number_of(spec: Spec) -> float | None:
-    """The number on the belt; None when there is none or it is no plain number."""
-    text = spec.code("mark")
-    return float(text) if text is not None and _NUMBER.fullmatch(text) else None
 
 
 def derive(spec: Spec) -> tuple[Value, ...]:
@@ -69,7 +50,7 @@ def _from_metric_name(spec: Spec) -> Iterator[Value]:
 
 def _derived_length(spec: Spec) -> Iterator[Value]:
     section, system = spec.code("section"), system_of(spec)
-    mark, length = number_of(spec), spec.num("length")
+    mark, length, outside = number_of(spec), spec.num("length"), spec.num("outside_length")
     if section is None or system is None:
         return
     if length is None and mark is not None:
@@ -79,17 +60,20 @@ def _derived_length(spec: Spec) -> Iterator[Value]:
         found = lengths(section, system, length)
         yield number("datum_length", found.datum, found.datum_source)
         yield number("outside_length", found.outside, found.outside_source)
+    elif length is None and outside is not None and 0 < outside < LONGEST:
+        same_section = lengths(section, system, outside)  # its two lines run as far apart whatever the length
+        yield number("datum_length", outside - (same_section.outside - same_section.datum), _TAPED)
 
 
 def _derived_section(spec: Spec) -> Iterator[Value]:
     section = sections().get(spec.code("section") or "")
     if section is None:
         return
-    yield number("top_width", section.top, section.source)
+    yield number("top_width", section.top_width, section.source)
     yield number("height", section.height, section.source)
     yield word("capacity", section.capacity, Source("belt section", "verified"))
-    yield number("least_pulley", section.least_pulley, MEMORY)
-    yield number("top_speed", section.top_speed, MEMORY)
+    yield number("least_pulley", section.least_pulley, _MEMORY)
+    yield number("top_speed", section.top_speed, _MEMORY)
 
 
 def _derived_set(spec: Spec) -> Iterator[Value]:
@@ -97,6 +81,12 @@ def _derived_set(spec: Spec) -> Iterator[Value]:
     if count is None:
         yield number("count", 1.0, ONE_LISTED)
     yield word("matching", "single" if count is None or count < 2 else "one set", ONE_LISTED)
+
+
+def number_of(spec: Spec) -> float | None:
+    """The number on the belt; None when there is none or it is no plain number."""
+    text = spec.code("mark")
+    return float(text) if text is not None and _NUMBER.fullmatch(text) else None
 
 
 def title_of(spec: Spec) -> str:

@@ -2,9 +2,9 @@
 
 References
 ----------
-[1] ANSI/RMA IP-20: basic horsepower formulas of classical sections (tables/belt_power.csv).
-[2] Arc of contact correction (tables/belt_arc_factors.csv).
-[3] Service factors (tables/belt_service_factors.csv).
+[1] ANSI/RMA IP-20: basic horsepower formulas of classical sections (power.csv).
+[2] Arc of contact correction (arc_factors.csv).
+[3] Service factors (service_factors.csv).
 
 The power that a speed ratio above one adds is left out, so every figure here is a little low.
 """
@@ -12,8 +12,9 @@ The power that a speed ratio above one adds is left out, so every figure here is
 from __future__ import annotations
 
 import math
-from bisect import bisect_right
 from dataclasses import dataclass
+
+import numpy as np
 
 from partsdb.source import Source
 from partsdb.tables import load
@@ -43,7 +44,7 @@ def basic_power(section: str, small: float, turning: float) -> float | None:
     >>> round(basic_power("B", 5.4 * 0.0254, 1750 * math.pi / 30) / 745.7, 2)
     5.43
     """
-    row = next((r for r in load("belt_power").rows if r["section"] == section), None)
+    row = next((r for r in load("power", __package__).rows if r["section"] == section), None)
     if row is None or turning <= 0 or small <= 0:
         return None
     d, r = small / INCH, turning * 30 / math.pi / 1000
@@ -58,12 +59,9 @@ def arc_factor(drive: Drive) -> float:
     >>> round(arc_factor(Drive(0.125, 0.375, 0.5, 150.0)), 3)
     0.93
     """
-    rows = load("belt_arc_factors").rows
+    rows = load("arc_factors", __package__).rows
     leans, factors = ([float(r[key]) for r in rows] for key in ("lean", "factor"))
-    lean = min(max((drive.large - drive.small) / drive.centres, 0.0), leans[-1])
-    k = min(bisect_right(leans, lean), len(leans) - 1)
-    share = (lean - leans[k - 1]) / (leans[k] - leans[k - 1])
-    return factors[k - 1] + share * (factors[k] - factors[k - 1])
+    return float(np.interp((drive.large - drive.small) / drive.centres, leans, factors))
 
 
 def length_factor(section: str, inside: float) -> float:
@@ -74,7 +72,7 @@ def length_factor(section: str, inside: float) -> float:
     >>> round(length_factor("B", 35 * INCH), 2), length_factor("B", 90 * INCH)
     (0.80, 1.0)
     """
-    row = next(r for r in load("belt_power").rows if r["section"] == section)
+    row = next(r for r in load("power", __package__).rows if r["section"] == section)
     return float((inside / INCH / float(row["base_in"])) ** LENGTH_EXPONENT)
 
 
@@ -86,7 +84,7 @@ def set_power(section: str, count: int, inside: float, drive: Drive) -> float | 
 
 def power_source(section: str) -> Source:
     """Where the section's formula comes from."""
-    table = load("belt_power")
+    table = load("power", __package__)
     return table.source_of(next(r for r in table.rows if r["section"] == section))
 
 
@@ -96,11 +94,6 @@ def service_factor(load_class: int, hours_per_day: float, *, hard_start: bool, r
     >>> service_factor(2, 8, hard_start=False, reversing=False)
     1.1
     """
-    rows = [r for r in load("belt_service_factors").rows if int(r["load"]) == load_class]
+    rows = [r for r in load("service_factors", __package__).rows if int(r["load"]) == load_class]
     row = next((r for r in rows if hours_per_day <= float(r["hours"])), rows[-1])
     return float(row["hard" if hard_start else "soft"]) * (REVERSING if reversing else 1.0)
-
-
-def service_source() -> Source:
-    """Where the service factors come from."""
-    return load("belt_service_factors").source

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from partsdb.duty import Duty
 from partsdb.families.v_belt.sections import tolerance
+from partsdb.family import Combination
 from partsdb.intervals import Interval
 from partsdb.model import Limit, Spec, Value, number, word
 from partsdb.quantities import show
@@ -17,15 +18,9 @@ NEVER = (
     "never unmatched: old with new, two makers, wrapped with cogged, or two match numbers in one drive; the shortest "
     "belt carries the load and tears, the others slip"
 )
-MATCHES = {
-    "single": "one belt",
-    "one set": "sold as one set",
-    "matched": "one match number",
-    "not known": "match not known",
-    "unmatched": "unmatched",
-}
 _ALIKE = judgement("belts of one drive are of one section and one length")
-_OWN = ("count", "matching", "match", "datum_length", "outside_length", "length")
+_COUNTED = Source("belts counted", "stated")
+_LENGTHS = ("length", "datum_length", "outside_length")
 
 
 def whole(elements: Sequence[Spec]) -> Spec:
@@ -33,77 +28,48 @@ def whole(elements: Sequence[Spec]) -> Spec:
 
     Elements of different sections have no section together, so such a set fits nowhere.
     """
-    first = elements[0]
-    kept = [v for v in first.values if v.attribute not in _OWN]
-    if len({e.code("section") for e in elements}) > 1:
-        kept = [v for v in kept if v.attribute != "section"] + [word("section", "mixed", _ALIKE)]
-    counted = number("count", sum(e.num("count") or 1.0 for e in elements), _ALIKE_COUNT)
-    return Spec(
-        first.family, (*kept, counted, word("matching", _matching(elements), MATCHING), *_lengths(elements))
-    )
-
-
-_ALIKE_COUNT = Source("belts counted", "stated")
+    first, mixed = elements[0], len({e.code("section") for e in elements}) > 1
+    kept = first.without("count", "matching", "match", *_LENGTHS, *(("section",) if mixed else ()))
+    counted = number("count", sum(e.num("count") or 1.0 for e in elements), _COUNTED)
+    together = [counted, word("matching", _matching(elements), MATCHING), *_spans(elements)]
+    return kept.plus([word("section", "mixed", _ALIKE), *together] if mixed else together)
 
 
 def _matching(elements: Sequence[Spec]) -> str:
     """One match number on all: matched; two numbers, lengths or sections: unmatched; else not known."""
-    numbers = {e.num("match") for e in elements}
-    if len({e.code("section") for e in elements}) > 1 or _spread(elements) > 1e-6:
-        return "unmatched"
-    if len(numbers - {None}) > 1:
+    numbers, known = {e.num("match") for e in elements}, [e.num("datum_length") for e in elements]
+    data = [x for x in known if x is not None]
+    uneven = bool(data) and max(data) - min(data) > 1e-6
+    if uneven or len({e.code("section") for e in elements}) > 1 or len(numbers - {None}) > 1:
         return "unmatched"
     return "matched" if None not in numbers else "not known"
 
 
-def _spread(elements: Sequence[Spec]) -> float:
-    """Difference of the longest and shortest nominal datum length [m]."""
-    known = [x for x in (e.num("datum_length") for e in elements) if x is not None]
-    return max(known) - min(known) if known else 0.0
-
-
-def _lengths(elements: Sequence[Spec]) -> tuple[Value, ...]:
-    found = []
-    for attribute in ("length", "datum_length", "outside_length"):
-        values = [v for e in elements for v in e.all(attribute) if v.low is not None and v.high is not None]
-        if len(values) >= len(elements):
-            low = min(v.low for v in values if v.low is not None)
-            high = max(v.high for v in values if v.high is not None)
-            found.append(replace(values[0], low=low, high=high))
-    return tuple(found)
+def _spans(elements: Sequence[Spec]) -> Iterator[Value]:
+    """Each length that all of them state, from the shortest to the longest."""
+    for attribute in _LENGTHS:
+        values = [v for e in elements for v in e.all(attribute)]
+        lows = [v.low for v in values if v.low is not None and v.high is not None]
+        highs = [v.high for v in values if v.low is not None and v.high is not None]
+        if len(lows) >= len(elements):
+            yield replace(values[0], low=min(lows), high=max(highs))
 
 
 def share(elements: Sequence[Spec], limits: Sequence[Limit], duty: Duty) -> Sequence[tuple[Limit, ...]]:
     """What each belt must be: all that the place asks but the number, and the first one's section and length."""
-    asked = tuple(x for x in limits if x.attribute not in ("count", "matching"))
+    each = [x for x in limits if x.attribute not in ("count", "matching")]
     section, datum = elements[0].code("section"), elements[0].num("datum_length")
-    alike = []
     if section is not None:
-        alike.append(
-            Limit(
-                "section",
-                "one of",
-                (section,),
-                "function",
-                "set: one section",
-                _ALIKE,
-                "the set would be mixed",
-            )
-        )
+        breach = "the set would be mixed"
+        each.append(Limit("section", "one of", (section,), "function", "set: one section", _ALIKE, breach))
     if datum is not None:
-        within = tolerance(datum)[1]
-        alike.append(
-            Limit(
-                "datum_length",
-                "within",
-                Interval(datum - within, datum + within),
-                "function",
-                "set: one length",
-                MATCHING,
-                f"belts of one set differ by {show(within, 'mm', 2)} at most",
-            )
+        off = tolerance(datum)[1]
+        accept, breach = (
+            Interval(datum - off, datum + off),
+            f"belts of one set differ by {show(off, 'mm', 2)} at most",
         )
-    return [(*asked, *alike)] * len(elements)
+        each.append(Limit("datum_length", "within", accept, "function", "set: one length", MATCHING, breach))
+    return [tuple(each)] * len(elements)
 
 
 def build(elements: Sequence[Spec], duty: Duty) -> tuple[str, ...]:
@@ -111,8 +77,11 @@ def build(elements: Sequence[Spec], duty: Duty) -> tuple[str, ...]:
     datum = elements[0].num("datum_length")
     steps = ["take all of one maker and, where marked, one match number; all new or all of one former set"]
     if datum is not None:
-        limit = show(tolerance(datum)[1], "mm", 2)
-        steps.append(f"lay them together on one pulley, slack down: they may differ by {limit} at most")
+        most = show(tolerance(datum)[1], "mm", 2)
+        steps.append(f"lay them together on one pulley, slack down: they may differ by {most} at most")
     if _matching(elements) == "not known":
         steps.append("no match numbers: measure each outside length with one tape and keep only what agrees")
     return (*steps, "fit all at once with the rails slackened, never levered over the rim")
+
+
+MATCHED = Combination("matched set", "count", "sum", 4, whole, share, NEVER, build, MATCHING)
