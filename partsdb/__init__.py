@@ -7,8 +7,8 @@ Layers, each importing only from those above it (import-linter proves it on the 
     duty  model  records                      the immutable values that pass between stages, and what is stored
     lineage  succession                       which number came after which, and what else a part is called
     disagreement  validity                    which source is believed; how long an offer is good for
-    physics  family                           shared formulas; what a family may say
-    families/*                                one file a kind of part; never import each other
+    physics  family  kit                      shared formulas; what a family may say, and what it is written with
+    families/*                                one folder a kind of part; never import each other
     results  spoken                           what services hand on; a value as it is spoken
     reading | equivalence | planning          the three pure stages; never import each other or a member of families
     store | importers                         the edges: SQL, files, HTTP

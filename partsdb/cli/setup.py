@@ -194,8 +194,8 @@ def shelf_add(
 ) -> None:
     """Add a part to the shelf, from what is printed on it."""
     from partsdb.family import families
-    from partsdb.outputs.lists import part_lines
-    from partsdb.services.entering import part_from_text
+    from partsdb.outputs.lists import part_lines, remark_lines
+    from partsdb.services.entering import part_from_text, remarks_on
 
     with edge(context).store() as store:
         part = part_from_text(
@@ -211,7 +211,8 @@ def shelf_add(
         )
         store.put(part)
         every = families(store.units)
-    show(["Added:", *part_lines([part], every, width())], part, False)
+    why = remark_lines(remarks_on(printed, part), width())
+    show(["Added:", *part_lines([part], every, width()), *why], part, False)
 
 
 def shelf_list(context: typer.Context, kind: KindOption = "", as_json: Json = False) -> None:

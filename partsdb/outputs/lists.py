@@ -10,6 +10,7 @@ from partsdb.family import Family, families, vocabulary
 from partsdb.guard import clean
 from partsdb.outputs.words import amount, row, when, wrapped
 from partsdb.quantities import show, spoken, unit
+from partsdb.reading.account import Remark
 from partsdb.records import (
     Decision,
     Delivery,
@@ -91,6 +92,17 @@ def _asked(name: str, value: float | str, units: Units) -> str:
         return f"{title}: {value:g}"
     beside = unit(term.unit).beside if units == "inch" else ""
     return f"{title}: {spoken(value, value, term.unit, beside)}"
+
+
+def remark_lines(found: Sequence[Remark], width: int) -> list[str]:
+    """Why a part is kept as suspect: each word, what it means, what to do."""
+    return [
+        line
+        for one in found
+        for line in wrapped(
+            f'"{one.as_written}": {one.meaning} {one.ask} Kept as suspect.', width, "! ", "  "
+        )
+    ]
 
 
 def part_lines(parts: Sequence[Part], families: Mapping[str, Family], width: int) -> list[str]:

@@ -15,6 +15,7 @@ from partsdb.family import Family, families, family_named
 from partsdb.guard import clean
 from partsdb.model import Spec
 from partsdb.reading import identify, read
+from partsdb.reading.account import Remark, remarks
 from partsdb.reading.settings import setting
 from partsdb.records import CONDITIONS, UNITS, Calendar, Hours, Part, Shop, Units
 from partsdb.weekdays import weekdays
@@ -42,7 +43,8 @@ def part_from_text(
 ) -> Part:
     """A shelf part from what is printed on it and from "attribute=value" settings.
 
-    The printed text is read like any plate; what is set by hand wins. units: what the shop works in. Raises
+    The printed text is read like any plate; what is set by hand wins. Words of damage on it, or words that change what
+    it is and that its kind doesn't read, make it suspect (`remarks_on`). units: what the shop works in. Raises
     BadInput when neither says enough, when the text leaves it open what the part is, or the condition isn't one
     of CONDITIONS.
     """
@@ -54,6 +56,10 @@ def part_from_text(
     family = families(units)[spec.family]
     values = tuple(setting(text, family) for text in settings)
     spec = spec.without(*{v.attribute for v in values}).plus(values)
+    if remarks(texts, family):
+        condition = (
+            "suspect"  # damaged, or something else than what was read of it: not before somebody has looked
+        )
     if not spec.values:
         raise BadInput(
             "nothing is known of the part", 'Give what is printed on it, or --set "voltage_ac=440 V"'
@@ -71,6 +77,11 @@ def part_from_text(
         place=place,
         source="entered by hand",
     )
+
+
+def remarks_on(texts: Sequence[str], part: Part) -> tuple[Remark, ...]:
+    """Why the part that was printed so is suspect: words of damage, and words that change what it is."""
+    return remarks(texts, families()[part.family])
 
 
 def _named(kind: str) -> Family:

@@ -15,6 +15,7 @@ from partsdb.family import Family, families, family_named, vocabulary
 from partsdb.kit import requirement
 from partsdb.model import Caution, Context, Identification, KnownPart, Requirement, Spec
 from partsdb.reading import Index, build_index, identify, read
+from partsdb.reading.account import OtherKind, asked_about, other_kind, remarks
 from partsdb.reading.measuring import apart, measured
 from partsdb.reading.seeing import condition
 from partsdb.records import Inquiry, Offer, Part, Units
@@ -86,9 +87,11 @@ def look_up(
     decide = _decider(catalogue, every, duty) if advise and catalogue else None
     identification = condition(identify(reading, every, index, decide=decide), every, inquiry.answers)
     family = _family(identification, every, inquiry)
-    if family is None:
-        return Found(inquiry, identification, None, duty, units=known.units)
-    return _judged(Found(inquiry, identification, family, duty, units=known.units), known, catalogue, say)
+    # where the person has said what kind it is, no noun on its plate says otherwise
+    other = None if _context(inquiry, known).family else other_kind(inquiry.fragments, every.values())
+    found = Found(inquiry, identification, family, duty, units=known.units)
+    judged = found if family is None else _judged(found, known, catalogue, say, other)
+    return replace(judged, truths=(*((other.told,) if other else ()), *judged.truths))
 
 
 def _decider(
@@ -117,12 +120,20 @@ def _laid_out(parts: tuple[Part, ...], kinds: tuple[str, ...]) -> tuple[tuple[Kn
     return catalogue, build_index(catalogue, every) if catalogue else None
 
 
-def _judged(found: Found, known: Known, catalogue: Sequence[KnownPart], say: Callable[[str], None]) -> Found:
+def _judged(
+    found: Found,
+    known: Known,
+    catalogue: Sequence[KnownPart],
+    say: Callable[[str], None],
+    other: OtherKind | None,
+) -> Found:
     family, duty = found.family, found.duty
     assert family is not None
     wanted = requirements(family, found.identification, duty)
     if not wanted:
         return found
+    odd = (*((other.question,) if other else ()), *asked_about(remarks(found.inquiry.fragments, family)))
+    wanted = tuple(replace(one, questions=(*odd, *one.questions)) for one in wanted) if odd else wanted
     say("judging the drawer")
     safety = _protects(found.inquiry, known)
     shelf_parts = tuple(p for p in catalogue if p.quantity > 0 and p.spec.family == family.name)
