@@ -106,14 +106,14 @@ def differences(family: Family, was: Spec, now: Spec) -> tuple[str, ...]:
     """What differs between what was there and what is offered, where both are known."""
     found = []
     for attribute in family.attributes:
-        old, new = was.first(attribute.name), None
+        old = was.first(attribute.name)
         if old is None:
             continue
+        # one of several volts in common is no difference: a winding chosen for its place is a choice, not another part
+        stood = [v for v in was.all(attribute.name) if v.qualifier == old.qualifier]
         rivals = [v for v in now.all(attribute.name) if v.qualifier == old.qualifier]
-        if not rivals or any(_same(attribute, old, v) for v in rivals):
-            continue
-        new = rivals[0]
-        found.append(f"{attribute.title} {said(attribute, new)}, was {said(attribute, old)}")
+        if rivals and not any(_same(attribute, a, b) for a in stood for b in rivals):
+            found.append(f"{attribute.title} {said(attribute, rivals[0])}, was {said(attribute, old)}")
     return tuple(found)
 
 
