@@ -1,0 +1,51 @@
+"""How the cases of tests/families/account come out: right, wrongly accepted, too strict; both halves.
+
+    python tests/benchmarks/account.py [KIND ...] [--wrong]
+
+--wrong lists the working half's wrong ones. The other half is only counted.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from partsdb.family import families
+from support.cases import Case, Outcome, cases_of, tried
+
+ACCEPTED = ("straight swap", "fits with work", "temporary")
+LADDER = ("straight swap", "fits with work", "temporary", "can't say yet", "don't fit", "not stored")
+
+
+def graded(case: Case, got: Outcome) -> str:
+    """right, wrongly accepted, too lenient, too strict, or wrong reason."""
+    if got.verdict in case.allowed:
+        return "right" if case.reason.casefold() in got.told.casefold() else "wrong reason"
+    best = min(LADDER.index(v) for v in case.allowed)
+    if LADDER.index(got.verdict) > best:
+        return "too strict"
+    return "wrongly accepted" if got.verdict in ACCEPTED and best >= 3 else "too lenient"
+
+
+def main() -> None:
+    kinds = [a for a in sys.argv[1:] if not a.startswith("--")] or list(families())
+    counts: dict[str, Counter[str]] = {"working": Counter(), "scored": Counter()}
+    for kind in kinds:
+        for n, case in enumerate(cases_of(kind), 2):
+            got = tried(case)
+            grade = graded(case, got)
+            half = "scored" if case.scored_only else "working"
+            counts[half][grade] += 1
+            if "--wrong" in sys.argv and grade != "right" and half == "working":
+                print(f"{kind}.csv:{n} {grade}: {got.verdict} (wanted {case.verdict}; {case.reason!r})")
+                print(f"    {case.plate} // {case.place} // {case.offered}\n    {got.told[:400]}")
+    for half, found in counts.items():
+        total = sum(found.values())
+        print(f"{half}: {total} cases; " + ", ".join(f"{name} {n}" for name, n in found.most_common()))
+
+
+if __name__ == "__main__":
+    main()
