@@ -1,9 +1,9 @@
-"""Cases of an old part, its place and an offered part, as a person types them, through the whole program but the terminal.
+"""Cases of an old part, its place and an offered part, as a person types them, through all but the terminal.
 
 A case is a row of tests/families/account/FAMILY.csv:
     plate      what stands on the old part, pieces separated by " | "
-    place      what is known of the place and the part beside the plate, separated by " | ": "supply_voltage=400 V" (a duty
-               term), "measured bore 25 mm", "seen closure=open", "kind" (the person says what kind it is)
+    place      what is known beside the plate, separated by " | ": "supply_voltage=400 V" (a duty term), "measured
+               bore 25 mm", "seen closure=open", "kind" (the person says what kind it is)
     offered    what is printed on the one offered; "=" is the old plate once more
     condition  of the one offered: new, used and tested, unknown, suspect
     verdict    what may be said, separated by "|"; "not stored" where the offered one is refused when it is entered
