@@ -15,6 +15,7 @@ None means unknown, never zero and never favourable. May import source, interval
 from partsdb.model.identification import (
     Context,
     Evidence,
+    Faith,
     Fragment,
     Glyph,
     Hypothesis,
@@ -70,6 +71,7 @@ __all__ = [
     "Check",
     "Context",
     "Evidence",
+    "Faith",
     "Fragment",
     "FrontierPoint",
     "Glyph",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from partsdb.model.specification import Spec, Value
 
@@ -76,11 +77,16 @@ class KnownPart:
     place: str = ""
 
 
+Faith = Literal["exact", "unstated", "changed"]
+"""How faithful a value is to the legible glyphs it was read from; see `reading.legible`."""
+
+
 @dataclass(frozen=True, slots=True)
 class Evidence:
     """Why a value is believed: `where` is (fragment, start, end) as typed, or None when not on the plate.
 
-    log_odds: how much the seen text favours the value over chance [nat]; note: what was assumed.
+    log_odds: how much the seen text favours the value over chance [nat]; note: what was assumed; faith: whether it
+    says what is legible there, glyph for glyph.
     """
 
     attribute: str
@@ -88,6 +94,7 @@ class Evidence:
     where: tuple[int, int, int] | None
     log_odds: float
     note: str = ""
+    faith: Faith = "exact"
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,7 @@ from partsdb.reading.instruments import (
     number_of,
     row_ends,
 )
+from partsdb.reading.legible import faith
 from partsdb.reading.options import DEFAULT, Options, usual_belief
 from partsdb.source import judgement, measured
 from partsdb.source import plate as on_plate
@@ -74,9 +75,17 @@ class Scribe:
         values = [as_value(name, content) for name, content in named if content is not None]
         if one.end[k] > one.start[k]:
             where, text = typed(self.reading, self.plate, int(one.start[k]), int(one.end[k]))
-            note = "a number that no standard row has" if one.row[k] >= len(one.field.rows) else ""
+            note = "not a usual value" if one.row[k] >= len(one.field.rows) else ""
+            start, end = int(one.start[k]), int(one.end[k])
+            true = faith(
+                self.family,
+                one.field,
+                one.rows[int(one.row[k])],
+                self.plate.glyphs[start:end],
+                cut=self.plate.gap[end] == 2,
+            )
             evidence = [
-                Evidence(v.attribute, says(self.family, v), where, float(one.gain[k]), note) for v in values
+                Evidence(v.attribute, says(self.family, v), where, float(one.gain[k]), note, true) for v in values
             ]
             source = on_plate(text)
             return tuple(replace(v, source=source, as_written=text) for v in values), tuple(evidence)

@@ -1,0 +1,118 @@
+"""Whether a reading says what is legible, glyph for glyph: nothing dropped, added or changed, and nothing taken for
+granted that would have to stand there.
+
+    exact       the glyphs are one of the row's writings, illegible ones standing for any
+    unstated    they are, but for a label that the writing needs and that nobody typed ("25 A" read as "25 A DC")
+    changed     no writing of the row has these glyphs: one was taken for another, for none, or put there
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+
+from partsdb.family import Family, Field, Row, Writing
+from partsdb.model import Faith, Glyph
+from partsdb.reading.fragments import fold_text
+from partsdb.reading.lexicon import core_texts
+from partsdb.reading.templates import Shape, shape
+
+_IDLE = frozenset(".,:;°=()\"'*|")  # marks that say nothing, unless a digit stands on either side
+_JOINING = frozenset("-/.")  # marks that say something between two digits only
+
+
+def faith(family: Family, field: Field, row: Row, glyphs: Sequence[Glyph], *, cut: bool) -> Faith:
+    """How faithful a row is to the glyphs it was read from. cut: they end a fragment, where a word may be cut off."""
+    seen = _Seen(glyphs)
+    found: Faith = "changed"
+    for form in map(_shape, field.writings):
+        before = _plain(text for text, _ in form.prefixes)
+        behind = _plain(text for text, _ in form.suffixes)
+        core = _plain(text for flat, _ in form.cores for text, _ in core_texts(family, field, row, flat))
+        if seen.written(before, core, behind, cut=cut):
+            return "exact"
+        if seen.written(before | {""}, core, behind | {""}, cut=cut):
+            found = "unstated"
+    return found
+
+
+@lru_cache(maxsize=4096)
+def _shape(writing: Writing) -> Shape:
+    return shape(writing)
+
+
+def _plain(texts: Iterable[str]) -> frozenset[str]:
+    return frozenset(_without_idle(fold_text(text)) for text in texts)
+
+
+def _without_idle(text: str) -> str:
+    return "".join(
+        char for k, char in enumerate(text) if char != " " and not _idle(char, text[k - 1 : k], text[k + 1 : k + 2])
+    )
+
+
+def _idle(char: str, before: str, behind: str) -> bool:
+    """Whether a mark between these two says nothing."""
+    if char in _JOINING:
+        return not (behind.isdigit() and (before.isdigit() or char == "."))
+    return char in _IDLE
+
+
+class _Seen:
+    """Glyphs to hold texts against: what each may be, and which may be passed over."""
+
+    def __init__(self, glyphs: Sequence[Glyph]) -> None:
+        chars = ["" if g.run else g.chars for g in glyphs]
+        near = ["", *(c if len(c) == 1 else "" for c in chars), ""]
+        self.glyphs = tuple(glyphs)
+        self.free = tuple(
+            g.run or not g.chars or (len(g.chars) == 1 and _idle(g.chars, near[k], near[k + 2]))
+            for k, g in enumerate(glyphs)
+        )
+
+    def written(
+        self, before: frozenset[str], core: frozenset[str], behind: frozenset[str], *, cut: bool
+    ) -> bool:
+        """Whether the glyphs are one text of each, one after the other."""
+        places = self._opened({0})
+        for texts in (before, core):
+            places = {end for text in texts for end in self._after(places, text)}
+            if not places:
+                return False
+        end = len(self.glyphs)
+        if any(end in self._after(places, text) for text in behind):
+            return True
+        return cut and any(self._cut(places, text) for text in behind)
+
+    def _cut(self, places: set[int], text: str) -> bool:
+        """Whether the glyphs end inside a word of the text."""
+        end = len(self.glyphs)
+        return any(
+            text[k:].isalpha() and end in self._after(places, text[:k]) for k in range(1, len(text))
+        )
+
+    def _after(self, places: set[int], text: str) -> set[int]:
+        """Where the glyphs may go on once the text has been written at one of the places."""
+        for char in text:
+            after: set[int] = set()
+            for at in places:
+                if at == len(self.glyphs):
+                    continue
+                glyph = self.glyphs[at]
+                if glyph.run:
+                    after.add(at)
+                elif not glyph.chars or char in glyph.chars:
+                    after.add(at + 1)
+            places = self._opened(after)
+            if not places:
+                break
+        return places
+
+    def _opened(self, places: set[int]) -> set[int]:
+        """The places, and those behind what may be passed over there."""
+        found = set(places)
+        for at in places:
+            while at < len(self.glyphs) and self.free[at]:
+                at += 1
+                found.add(at)
+        return found
