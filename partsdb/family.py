@@ -54,13 +54,18 @@ class Writing:
     logp: float = 0.0
 
 
+OFF_GRID = (
+    -6.0
+)  # log prior of a number that no row has, where a family doesn't say otherwise [nat] (judgement)
+
+
 @dataclass(frozen=True, slots=True)
 class Field:
     """What the decoder enumerates together: a capacitance, a bearing's basic designation, a dual voltage.
 
     attributes: names, with "#n" for connection variant n and "@qualifier" for a qualifier ("current@AC-3@400V").
     p_absent: probability that a plate of this kind doesn't carry it [-]. off_grid: when legible digits form a
-    number no row has, believe the number at this log penalty [nat]; None = impossible.
+    number no row has, believe the number at this log penalty [nat].
     default: row values meant when a plate that is otherwise legible says nothing (bearing clearance: normal);
     None = then it is unknown.
     """
@@ -70,7 +75,7 @@ class Field:
     rows: tuple[Row, ...]
     writings: tuple[Writing, ...]
     p_absent: float = 0.2
-    off_grid: float | None = None
+    off_grid: float = OFF_GRID
     default: tuple[float | str | None, ...] | None = None
 
 

@@ -43,7 +43,7 @@ import numpy as np
 
 from partsdb.attributes import LOOK, Attribute, Silence, asked, no_matter, taken
 from partsdb.duty import TERMS, Term
-from partsdb.family import Consistency, Field, Hurt, Needed, Row, Writing, label
+from partsdb.family import OFF_GRID, Consistency, Field, Hurt, Needed, Row, Writing, label
 from partsdb.kit.prose import source_of
 from partsdb.model import Change
 from partsdb.quantities import to_si
@@ -169,7 +169,9 @@ def _field(
         if "default" in said
         else None
     )
-    return Field(name, names, tuple(read), writings, said.get("absent", 0.2), said.get("off_grid"), default)  # type: ignore[arg-type]  # no range is a default
+    return Field(
+        name, names, tuple(read), writings, said.get("absent", 0.2), said.get("off_grid", OFF_GRID), default
+    )  # type: ignore[arg-type]  # no range is a default
 
 
 def _listed(row: Any, units: Sequence[str | None]) -> Row:

@@ -13,11 +13,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from partsdb.model import Fragment, Glyph, Reading
+from partsdb.reading.fragments import FRACTIONS
 from partsdb.tables import load
 
 # A legible glyph is taken for another one: seldom on a plate that is legible throughout, more often where others are
@@ -131,6 +133,11 @@ class Plate:
     def __len__(self) -> int:
         return len(self.glyphs)
 
+    def pieces(self) -> tuple[range, ...]:
+        """The glyphs of each piece: what stands between two blanks or ends of fragments."""
+        starts = [i for i in range(len(self)) if self.gap[i]] + [len(self)]
+        return tuple(range(a, b) for a, b in pairwise(starts))
+
     def visible(self, i: int) -> str:
         """The glyph at i when it is certain, else ""."""
         return self.glyphs[i].chars if 0 <= i < len(self) and len(self.glyphs[i].chars) == 1 else ""
@@ -149,6 +156,14 @@ def _typed_end(fragment: Fragment, k: int) -> int:
     return glyph.at + 1
 
 
+def _apart(fragment: Fragment, k: int) -> bool:
+    """Whether something stands between glyph k and the one before: a blank, or a whole number before its fraction."""
+    glyph, last = fragment.glyphs[k], fragment.glyphs[k - 1]
+    before = fragment.text[glyph.at - 1]
+    broken = fragment.text[glyph.at] in FRACTIONS and last.chars.isdigit()
+    return last.at < glyph.at and (before.isspace() or broken)
+
+
 def plate_of(reading: Reading) -> Plate:
     """The reading's fragments as one line of glyphs (at most MOST_GLYPHS of them)."""
     glyphs: list[Glyph] = []
@@ -156,9 +171,8 @@ def plate_of(reading: Reading) -> Plate:
     where: list[tuple[int, int, int]] = []
     for n, fragment in enumerate(reading.fragments):
         for k, glyph in enumerate(fragment.glyphs):
-            before = fragment.text[glyph.at - 1] if glyph.at else " "
             glyphs.append(glyph)
-            gap.append(2 if k == 0 else int(before.isspace() and fragment.glyphs[k - 1].at < glyph.at))
+            gap.append(2 if k == 0 else int(_apart(fragment, k)))
             where.append((n, glyph.at, _typed_end(fragment, k)))
     del glyphs[MOST_GLYPHS:], gap[MOST_GLYPHS:], where[MOST_GLYPHS:]
     legible = sum(bool(g.chars) for g in glyphs) / len(glyphs) if glyphs else 0.0

@@ -154,4 +154,4 @@ def _result(found: _Searched, index: Index | None, best: float) -> FamilyResult:
         drafts = [replace(d, score=d.score + log(1 - share)) for d in drafts]
         each = log(share) + found.shift
         drafts += [replace(d, score=d.score + each) for d in recalled(known, query, scribe)]
-    return FamilyResult(family, tuple(drafts), found.options, rest)
+    return FamilyResult(family, tuple(map(scribe.charged, drafts)), found.options, rest)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from math import log
 from typing import cast
 
 import numpy as np
@@ -11,7 +12,7 @@ import numpy as np
 from partsdb.family import Family
 from partsdb.model import Evidence, Measured, Reading, Spec, Value
 from partsdb.reading.beam import Groups
-from partsdb.reading.channel import Plate
+from partsdb.reading.channel import MISREAD_MOST, Plate, misreading
 from partsdb.reading.instruments import (
     as_value,
     bare,
@@ -32,6 +33,9 @@ _SIZED = judgement("a standard size near what was measured")
 _LOOSE = (
     0.004  # an attribute whose equals may differ by this much [-] is a rating that varies about its nominal
 )
+_UNFAITHFUL = (
+    -2.0
+)  # weight of how clean the plate is on what a reading does to its legible glyphs [-]; judgement
 
 Items = frozenset[tuple[object, ...]]
 """What a specification says the part is: (attribute, qualifier, variant, numbers, code word) of each value."""
@@ -67,6 +71,19 @@ class Scribe:
             self.written[key] = self._said(one, k)
         return self.written[key]
 
+    def charged(self, draft: Draft) -> Draft:
+        """The draft with what it costs beyond the channel that it changes legible glyphs, reads what isn't stated, or
+        takes a part of a piece and leaves the rest: much on a clean plate, nothing on one where many others are
+        lost."""
+        unfaithful = {e.where for e in draft.evidence if e.where is not None and e.faith != "exact"}
+        torn = sum(1 for piece in self.plate.pieces() if self._torn(piece, draft.covered))
+        each = _UNFAITHFUL * log(MISREAD_MOST / misreading(self.plate.legible))
+        return replace(draft, score=draft.score + each * (len(unfaithful) + torn))
+
+    def _torn(self, piece: range, covered: frozenset[int]) -> bool:
+        left = [i for i in piece if i not in covered]
+        return 0 < len(left) < len(piece) and any(self.plate.visible(i).isalnum() for i in left)
+
     def _said(self, one: Options, k: int) -> Said:
         contents = one.contents(k)
         if contents is None:
@@ -76,16 +93,11 @@ class Scribe:
         if one.end[k] > one.start[k]:
             where, text = typed(self.reading, self.plate, int(one.start[k]), int(one.end[k]))
             note = "not a usual value" if one.row[k] >= len(one.field.rows) else ""
-            start, end = int(one.start[k]), int(one.end[k])
-            true = faith(
-                self.family,
-                one.field,
-                one.rows[int(one.row[k])],
-                self.plate.glyphs[start:end],
-                cut=self.plate.gap[end] == 2,
-            )
+            read = one.rows[int(one.row[k])]
+            true = faith(self.family, one.field, read, self.plate, int(one.start[k]), int(one.end[k]))
             evidence = [
-                Evidence(v.attribute, says(self.family, v), where, float(one.gain[k]), note, true) for v in values
+                Evidence(v.attribute, says(self.family, v), where, float(one.gain[k]), note, true)
+                for v in values
             ]
             source = on_plate(text)
             return tuple(replace(v, source=source, as_written=text) for v in values), tuple(evidence)

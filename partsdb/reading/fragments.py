@@ -23,7 +23,7 @@ _LOOKALIKES = str.maketrans(
     "ABES3IJKMHOPCTYXABEZHIKMNOPTYX--------~~XX'''\"\"\"//...ØØØØØΩM",
 )
 _MICRO = {"µ": "U", "μ": "U"}
-_FRACTIONS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+FRACTIONS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 
 
 def fold(char: str) -> str:
@@ -34,8 +34,8 @@ def fold(char: str) -> str:
     """
     if char in _MICRO:
         return _MICRO[char]
-    if char in _FRACTIONS:
-        return _FRACTIONS[char]
+    if char in FRACTIONS:
+        return FRACTIONS[char]
     if "0" <= char <= "9" or "A" <= char <= "Z":
         return char
     if char.isspace() or unicodedata.category(char)[0] == "C":

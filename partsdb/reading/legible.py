@@ -8,11 +8,12 @@ granted that would have to stand there.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from functools import lru_cache
 
 from partsdb.family import Family, Field, Row, Writing
-from partsdb.model import Faith, Glyph
+from partsdb.model import Faith
+from partsdb.reading.channel import Plate
 from partsdb.reading.fragments import fold_text
 from partsdb.reading.lexicon import core_texts
 from partsdb.reading.templates import Shape, shape
@@ -21,9 +22,10 @@ _IDLE = frozenset(".,:;°=()\"'*|")  # marks that say nothing, unless a digit st
 _JOINING = frozenset("-/.")  # marks that say something between two digits only
 
 
-def faith(family: Family, field: Field, row: Row, glyphs: Sequence[Glyph], *, cut: bool) -> Faith:
-    """How faithful a row is to the glyphs it was read from. cut: they end a fragment, where a word may be cut off."""
-    seen = _Seen(glyphs)
+def faith(family: Family, field: Field, row: Row, plate: Plate, start: int, end: int) -> Faith:
+    """How faithful a row is to the glyphs [start, end) that it was read from. A word may be cut off where its fragment
+    ends."""
+    seen, cut = _Seen(plate, start, end), plate.gap[end] == 2
     found: Faith = "changed"
     for form in map(_shape, field.writings):
         before = _plain(text for text, _ in form.prefixes)
@@ -47,7 +49,9 @@ def _plain(texts: Iterable[str]) -> frozenset[str]:
 
 def _without_idle(text: str) -> str:
     return "".join(
-        char for k, char in enumerate(text) if char != " " and not _idle(char, text[k - 1 : k], text[k + 1 : k + 2])
+        char
+        for k, char in enumerate(text)
+        if char != " " and not _idle(char, text[k - 1 : k], text[k + 1 : k + 2])
     )
 
 
@@ -61,13 +65,14 @@ def _idle(char: str, before: str, behind: str) -> bool:
 class _Seen:
     """Glyphs to hold texts against: what each may be, and which may be passed over."""
 
-    def __init__(self, glyphs: Sequence[Glyph]) -> None:
-        chars = ["" if g.run else g.chars for g in glyphs]
-        near = ["", *(c if len(c) == 1 else "" for c in chars), ""]
-        self.glyphs = tuple(glyphs)
+    def __init__(self, plate: Plate, start: int, end: int) -> None:
+        def near(i: int, gap: int) -> str:
+            return "" if plate.gap[gap] or not start <= i < end else plate.visible(i)
+
+        self.glyphs = plate.glyphs[start:end]
         self.free = tuple(
-            g.run or not g.chars or (len(g.chars) == 1 and _idle(g.chars, near[k], near[k + 2]))
-            for k, g in enumerate(glyphs)
+            g.run or not g.chars or (len(g.chars) == 1 and _idle(g.chars, near(i - 1, i), near(i + 1, i + 1)))
+            for i, g in enumerate(self.glyphs, start)
         )
 
     def written(
@@ -87,9 +92,7 @@ class _Seen:
     def _cut(self, places: set[int], text: str) -> bool:
         """Whether the glyphs end inside a word of the text."""
         end = len(self.glyphs)
-        return any(
-            text[k:].isalpha() and end in self._after(places, text[:k]) for k in range(1, len(text))
-        )
+        return any(text[k:].isalpha() and end in self._after(places, text[:k]) for k in range(1, len(text)))
 
     def _after(self, places: set[int], text: str) -> set[int]:
         """Where the glyphs may go on once the text has been written at one of the places."""

@@ -58,12 +58,13 @@ class CoreTexts:
 @dataclass(frozen=True, slots=True, eq=False)
 class Slot:
     """A field of one of the families: which family, the field, its shapes with their groups; spans: the least
-    and greatest number [SI] that its rows give each attribute."""
+    and greatest number [SI] that its rows give each attribute; counts: those of which all are whole numbers."""
 
     family: int
     field: Field
     shapes: tuple[tuple[Shape, int], ...]
     spans: Mapping[str, tuple[float, float]]
+    counts: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -161,6 +162,14 @@ def _spans(field: Field) -> dict[str, tuple[float, float]]:
     return found
 
 
+def _counts(field: Field) -> frozenset[str]:
+    return frozenset(
+        name
+        for k, name in enumerate(field.attributes)
+        if all(end.is_integer() for row in field.rows for end in number_of(row.values[k]) if not isnan(end))
+    )
+
+
 def _build(families: tuple[Family, ...]) -> Lexicon:
     draft = _Draft([], [], [], [], [])
     groups: dict[tuple[object, object], int] = {}
@@ -174,7 +183,7 @@ def _build(families: tuple[Family, ...]) -> Lexicon:
                 shapes.append((form, group))
                 for row in enumerate(field.rows):
                     draft.add(family, len(slots), field, row, (form, group))
-            slots.append(Slot(number, field, tuple(shapes), _spans(field)))
+            slots.append(Slot(number, field, tuple(shapes), _spans(field), _counts(field)))
     index = [np.array(x, dtype=np.intp) for x in (draft.field, draft.row, draft.group)]
     columns = columns_of(draft.texts, index[0], index[1], index[2], np.array(draft.logp))
     prefixes = _ends([key[0] for key in groups], backwards=False)  # type: ignore[misc]  # keys are ways

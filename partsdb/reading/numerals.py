@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cache, lru_cache
 from math import floor, gcd, isclose, log
 
-from partsdb.quantities import from_si, to_si
+from partsdb.quantities import from_si
 from partsdb.tables import load
 
 _DIGITS_KEPT = 4
@@ -119,13 +120,50 @@ def value_of(text: str) -> float | None:
     return int(whole or 0) + int(above) / int(below) if 0 < int(above) < int(below) <= 64 else None
 
 
-def numbers_in(line: str) -> list[tuple[int, int, float]]:
-    """(start, end, number) of every number in a line; a fraction counts as one number and as two."""
+@dataclass(frozen=True, slots=True)
+class Legible:
+    """A number or range in a line: where it stands, its text, its ends (equal for a number), how many of its digits are
+    free to be anything."""
+
+    start: int
+    end: int
+    text: str
+    low: float
+    high: float
+    digits: int
+
+    @property
+    def by_slash(self) -> bool:
+        """Whether a stroke joins its ends: a range, or two ratings."""
+        return "/" in self.text
+
+
+_JOINED = re.compile(r"\s*(?:-|~|/|\.{2,}|\bTO\b|\bBIS\b|\bA\b)\s*")
+_WIDEST = 6.0  # ends of a range further apart than this factor are two numbers
+
+
+def legible_numbers(line: str) -> list[Legible]:
+    """Every number in a line, and every range from a smaller to a greater one; a fraction counts as one number and as
+    two.
+
+    >>> [n.text for n in legible_numbers("80-100 UF 1/2")]
+    ['80', '80-100', '100', '1', '1/2', '2']
+    """
     found = [(m.start(), m.end(), value_of(m.group())) for m in _NUMBER.finditer(line)]
     found += [(m.start(), m.end(), float(m.group())) for m in re.finditer(r"\d*\.\d+|\d+", line)]
-    return sorted({(a, b, x) for a, b, x in found if x is not None and b - a <= 9})
+    singles = sorted({(a, b, x) for a, b, x in found if x is not None and b - a <= 9})
+    numbers = [Legible(a, b, line[a:b], x, x, _free_digits(line[a:b])) for a, b, x in singles]
+    ranges = []
+    for one in numbers:
+        joint = _JOINED.match(line, one.end)
+        for other in numbers if joint else ():
+            if joint and other.start == joint.end() and 0 < one.low < other.low <= _WIDEST * one.low:
+                text, digits = line[one.start : other.end], one.digits + other.digits - 1
+                ranges.append(Legible(one.start, other.end, text, one.low, other.low, digits))
+    return sorted((*numbers, *ranges), key=lambda n: (n.start, n.end))
 
 
-def in_si(x: float, unit: str) -> float:
-    """A number off the plate as SI."""
-    return to_si(x, unit)
+def _free_digits(text: str) -> int:
+    """How many digits could be any: not the noughts that open or close it, nor what is below a fraction's bar."""
+    above = text.partition("/")[0]
+    return max(1, len("".join(c for c in above if c.isdigit()).strip("0")))

@@ -137,8 +137,7 @@ def options_of(
     field, rows = places.slot.field, (*places.slot.field.rows, *places.extra)
     p_absent = absence(field, plate)
     odds = row_odds(family, field, rows, measurements)
-    penalty = field.off_grid if field.off_grid is not None else 0.0
-    bias = np.concatenate([prior, np.full(len(places.extra), penalty)])
+    bias = np.concatenate([prior, np.full(len(places.extra), field.off_grid)])
     shown = bias + (odds if odds is not None else 0.0)
     score = places.gain + shown[places.row] + log(1 - p_absent)
     absent = _absent(field, plate, prior, odds, p_absent)

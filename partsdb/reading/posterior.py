@@ -25,7 +25,7 @@ SOMETHING_ELSE_NAMED = -1.5  # the same when the person names the kind
 # one known kind in eight; what speaks for one known kind alone counts half, because unknown ones share such marks.
 MENTIONED = 0.01
 UNKNOWN_KINDS = 1 / 8
-SHARED = 0.5
+SHARED = 0.4
 LEAST_LEFT = 0.005  # share always left for what no family lists
 NOTHING_FITS = 0.8  # above this leftover there is no answer
 _WHOLE = 0.5  # a known part with this share of what fits the plate stands for all of it

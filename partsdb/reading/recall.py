@@ -24,7 +24,6 @@ _NUMBERED = 0.5  # P(a plate carries the part's number) [-]
 _MADE = 0.4  # P(a plate carries the maker's name as we write it) [-]
 _SAID_MAKER = 2.5  # the person named the maker, and it is this one [nat]
 _COMMON = 0.7  # weight of the commonness of what a known part says: records are no census [-]
-_OFF_ROWS = -5.0  # a value that no standard row has, where the field sets no price for one [nat]
 _BEHIND = 14.0  # parts this much worse than the best at first sight aren't scored exactly [nat]
 RERANKED = 120  # parts scored exactly
 
@@ -128,9 +127,8 @@ def commonness(index: FamilyIndex, priors: Sequence[Floats]) -> Floats:
         if not len(prior):
             continue
         shown = prior + (log(1 - field.p_absent) if field.default else 0.0)
-        odd = float(field.off_grid if field.off_grid is not None else _OFF_ROWS)
         unsaid = log(field.p_absent) if field.default else -_surprise(prior)
-        total += np.append(shown, [odd, unsaid])[index.rows[:, k]]  # OFF_GRID, NOT_STATED
+        total += np.append(shown, [field.off_grid, unsaid])[index.rows[:, k]]  # OFF_GRID, NOT_STATED
     weight = _COMMON * total
     return np.asarray(weight - np.logaddexp.reduce(weight))
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
-from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,9 +14,8 @@ from partsdb.reading import align, channel
 from partsdb.reading.align import NEVER, Ints, Packed, Steps, Tree, pack, place, score
 from partsdb.reading.channel import Plate
 from partsdb.reading.fragments import fold_text
-from partsdb.reading.lexicon import CoreTexts, Ends, Lexicon, Slot, columns_of, variable_spellings
-from partsdb.reading.numerals import Spelling, in_si, numbers_in
-from partsdb.reading.templates import Flat, Variable
+from partsdb.reading.lexicon import CoreTexts, Ends, Lexicon, Slot
+from partsdb.reading.unlisted import off_grid
 from partsdb.tables import load
 
 Floats = NDArray[np.float64]
@@ -25,13 +23,9 @@ _ACROSS = -1.0  # a label in one fragment, its number in the next [nat]
 WINDOW = 13.0  # places this much worse than the field's best are dropped [nat]
 MOST_COLUMNS = 1500  # texts of one field that are looked at closely
 MOST_PLACES = 80  # of one field
-_ODD_DIGIT = (
-    -1.5
-)  # an off-grid number's digits after the first: any of ten, though round ones are likelier [nat]
 _WORD = (
     8.0  # a given common word is one of many; what is left lets a family that fits read a value from it [nat]
 )
-_BEYOND = 2.5  # off-grid numbers lie at most this factor outside the standard rows
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -168,105 +162,6 @@ def _bare(ends: Ends) -> NDArray[np.float32]:
     return np.where(np.isfinite(ends.bare), ends.bare, NEVER / 2).astype(np.float32)
 
 
-def _number_windows(plate: Plate, count: int) -> list[tuple[float, ...]]:
-    """Every run of `count` neighbouring legible numbers on the plate."""
-    line = ""
-    for i, glyph in enumerate(plate.glyphs):
-        line += (" " if plate.gap[i] else "") + (glyph.chars if len(glyph.chars) == 1 else "?")
-    numbers = numbers_in(line)
-    windows: list[tuple[tuple[float, ...], int]] = [((x,), end) for _, end, x in numbers]
-    for _ in range(count - 1):
-        windows = [
-            ((*seen, x), end2) for seen, end in windows for begin, end2, x in numbers if 0 < begin - end <= 3
-        ]
-    return list(dict.fromkeys(seen for seen, _ in windows))
-
-
-def _digits(x: float, unit: str) -> int:
-    """How many digits of a number are free to be anything: an inch size in 64ths is as good as one of two."""
-    if unit == "in" and (64 * x).is_integer():
-        return 2
-    return max(1, sum(char.isdigit() for char in f"{x:g}".lstrip("0.")))
-
-
-def _core_rows(lexicon: Lexicon, slot: Slot, flat: Flat, plate: Plate) -> list[tuple[Row, str, int]]:
-    """Off-grid rows that this core and the plate's numbers make, each with its text and how many digits are free."""
-    family, field = lexicon.families[slot.family], slot.field
-    names = [part.attribute for part in flat if isinstance(part, Variable)]
-    units = []
-    for part in flat:
-        if isinstance(part, Variable):
-            attribute = family.attribute(part.attribute)
-            units.append(part.unit if part.unit is not None else attribute.unit)
-    numeric = [u for u in units if u is not None]
-    if not names or len(numeric) < len(units) or len(set(names)) < len(names):
-        return []
-    rows = []
-    for numbers in _number_windows(plate, len(names)):
-        values = dict(zip(names, (in_si(x, u) for x, u in zip(numbers, numeric, strict=True)), strict=True))
-        ways = {
-            p: variable_spellings(family, p, values[p.attribute]) for p in flat if isinstance(p, Variable)
-        }
-        if all(ways.values()) and all(_plausible(slot, name, x) for name, x in values.items()):
-            free = sum(_digits(x, u) for x, u in zip(numbers, numeric, strict=True))
-            row = Row(tuple(values.get(name) for name in field.attributes))
-            texts = {"".join(p if isinstance(p, str) else style(ways[p]) for p in flat) for style in _STYLES}
-            rows += [(row, text, free) for text in sorted(texts)]
-    return rows
-
-
-def _written(spelled: Sequence[Spelling], mark: str) -> str:
-    """The first spelling that has the mark, or else a fraction, or else the first of all."""
-    texts = [text for text, _ in spelled]
-    return next((t for t in texts if mark in t), next((t for t in texts if "/" in t), texts[0]))
-
-
-_STYLES: tuple[Callable[[Sequence[Spelling]], str], ...] = (
-    lambda spelled: spelled[0][0],
-    lambda spelled: _written(spelled, " "),
-    lambda spelled: _written(spelled, "-"),
-)
-"""How a plate writes all its numbers: 1.5, or 1 1/2, or 1-1/2."""
-
-
-def _plausible(slot: Slot, name: str, x: float) -> bool:
-    """Whether a number lies in or near the range of the field's rows."""
-    low, high = slot.spans.get(name, (inf, -inf))
-    return low / _BEYOND <= x <= high * _BEYOND
-
-
-def _on_grid(row: Row, rows: Sequence[Row]) -> bool:
-    """Whether a row of the field already says these numbers."""
-
-    def same(a: object, b: object) -> bool:
-        if b is None:
-            return True
-        return isinstance(a, float | int) and isinstance(b, float) and abs(a - b) <= 2e-3 * abs(b)
-
-    return any(all(same(a, b) for a, b in zip(known.values, row.values, strict=True)) for known in rows)
-
-
-def off_grid(lexicon: Lexicon, plate: Plate) -> tuple[CoreTexts, tuple[tuple[Row, ...], ...]]:
-    """Columns for the legible numbers that no row has, and the rows they stand for, per slot."""
-    texts: list[str] = []
-    parts: list[tuple[int, int, int, float]] = []
-    extra: list[tuple[Row, ...]] = []
-    for n, slot in enumerate(lexicon.slots):
-        new: dict[tuple[object, ...], Row] = {}
-        for form, group in slot.shapes if slot.field.off_grid is not None else ():
-            for flat, p in form.cores:
-                for row, text, free in _core_rows(lexicon, slot, flat, plate):
-                    if row.values not in new and _on_grid(row, slot.field.rows):
-                        continue
-                    new.setdefault(row.values, row)
-                    odd = _ODD_DIGIT * (free - 1)
-                    texts.append(fold_text(text))
-                    parts.append((n, len(slot.field.rows) + list(new).index(row.values), group, p + odd))
-        extra.append(tuple(new.values()))
-    index = [np.array([part[k] for part in parts], dtype=np.intp) for k in range(3)]
-    return columns_of(texts, index[0], index[1], index[2], np.array([p[3] for p in parts])), tuple(extra)
-
-
 def _unique(row: Ints, start: Ints, end: Ints, gain: Floats) -> Ints:
     """Indices of the best entry of each (row, start, end), best first, at most MOST_PLACES."""
     order = np.argsort(-gain, kind="stable")
@@ -372,7 +267,7 @@ def places_of(
     scored = [score_columns(lexicon.columns, margins, lexicon, _prior_of(lexicon.columns, priors), least)]
     more, extra = off_grid(lexicon, plate)
     if len(more.text):
-        penalty = np.array([s.field.off_grid or 0.0 for s in lexicon.slots], dtype=np.float32)
+        penalty = np.array([s.field.off_grid for s in lexicon.slots], dtype=np.float32)
         scored.append(score_columns(more, margins, lexicon, penalty[more.field], least))
     explained = np.concatenate([[0.0], np.cumsum(_common(margins, len(plate), names_of(lexicon.families)))])
     found = []

@@ -56,7 +56,7 @@ def test_a_run_stands_for_any_number_of_glyphs() -> None:
 def test_a_number_that_no_row_has_is_believed_when_it_is_legible() -> None:
     found = seen("27 MFD", "440 VAC")
     assert value(found, "capacitance").low == pytest.approx(27e-6)
-    assert any("no standard row" in e.note for e in (found.best.evidence if found.best else ()))
+    assert any("not a usual value" in e.note for e in (found.best.evidence if found.best else ()))
 
 
 def test_makers_names_and_serial_numbers_do_not_hurt() -> None:
