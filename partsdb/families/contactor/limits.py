@@ -61,7 +61,8 @@ def _load(place: Place) -> Iterator[Rule | None]:
 
 
 def _needs(place: Place) -> dict[str, Fact]:
-    """The amperes asked under each category and voltage: the duty's, else those of the old part's ratings."""
+    """The amperes asked under each category and voltage: the duty's, else those of the old part's ratings. A rating
+    of no category says nothing, one at no voltage holds at the supply's."""
     volts = _supply_volts(place)
     load = asked.current_at(place, volts) if volts else load_current(place)
     if load and volts:
@@ -70,11 +71,13 @@ def _needs(place: Place) -> dict[str, Fact]:
     needs: dict[str, Fact] = {}
     for v in place.was.all("current"):
         of = rating(v.qualifier)
-        if v.low is None or (lightly and of.category == "AC-4"):
+        at = qualifier(of.category, of.voltage or volts)
+        complete = of.category == "continuous" or (of.category and rating(at).voltage is not None)
+        if v.low is None or not complete or (lightly and of.category == "AC-4"):
             continue
-        needs[v.qualifier] = load or fact(v.low, "plate: what the old part is rated for", v.source)
+        needs[at] = load or fact(v.low, "plate: what the old part is rated for", v.source)
         if asked.inching(place.duty) and of.category in ("AC-3", "normal"):
-            needs[qualifier("AC-4", of.voltage)] = needs[v.qualifier]
+            needs[qualifier("AC-4", of.voltage or volts)] = needs[at]
     return needs
 
 
