@@ -35,7 +35,8 @@ def part_of(row: Row, *, shelf: bool = False) -> Part | None:
     if family is None:
         return None
     designation, maker = row.text("designation"), row.text("maker")
-    spec = spec_of(row, family, designation)
+    described = spec_of(row, family, designation)
+    spec = described.spec
     place = row.text("place")
     if not designation and not (shelf and spec.values):
         row.fault("designation", "", "a designation" + (", or what the part is" if shelf else ""))
@@ -51,6 +52,7 @@ def part_of(row: Row, *, shelf: bool = False) -> Part | None:
         title=row.text("title") or (family.title_of(family.complete(spec)) if not row.findings else ""),
         place=place,
         source=row.where,
+        unread=described.unread,
     )
 
 

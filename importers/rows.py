@@ -20,7 +20,7 @@ from partsdb.importers.layout import Carried, Layout, carried
 from partsdb.importers.words import understood
 from partsdb.model import Spec
 from partsdb.money import Money
-from partsdb.records import Succession
+from partsdb.records import Described, Succession
 
 CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufffd]")
 
@@ -33,8 +33,12 @@ def _no_supplier(name: str) -> str | None:
     return None
 
 
-def _says_nothing(family: Family, designation: str, description: str) -> Spec:
-    return Spec(family.name)
+def _says_nothing(family: Family, designation: str, description: str) -> Described:
+    return Described(Spec(family.name))
+
+
+def _nothing_odd(family: Family, *texts: str) -> str | None:
+    return None
 
 
 def _names_nothing(description: str) -> Family | None:
@@ -45,6 +49,7 @@ def _names_nothing(description: str) -> Family | None:
 class References:
     """What a list may refer to. part_id: (designation, maker) -> id of a part in the records, or None;
     supplier_id: name -> id, or None; describe: (family, designation, description) -> what these say of the part;
+    odd: (family, texts) -> words in them that change the part or tell of damage, where they aren't read for more;
     kind_named: the kind of part a description names, or None.
     supplier, family, currency: what every row is where the list doesn't say; steps: how numbers and makers succeed
     one another already.
@@ -53,7 +58,8 @@ class References:
     families: Mapping[str, Family]
     part_id: Callable[[str, str], str | None] = _no_part
     supplier_id: Callable[[str], str | None] = _no_supplier
-    describe: Callable[[Family, str, str], Spec] = _says_nothing
+    describe: Callable[[Family, str, str], Described] = _says_nothing
+    odd: Callable[..., str | None] = _nothing_odd
     kind_named: Callable[[str], Family | None] = _names_nothing
     supplier: str = ""
     family: str = ""

@@ -12,12 +12,13 @@ from partsdb.importers.layout import Carried
 from partsdb.importers.rows import Row
 from partsdb.model import Spec, Value
 from partsdb.quantities import Quantity, parse, unit
+from partsdb.records import Described
 from partsdb.source import Source, file_row
 
 TOLD = 2  # identity attributes in columns of their own from which on a number isn't read for more; judgement
 
 
-def spec_of(row: Row, family: Family, designation: str) -> Spec:
+def spec_of(row: Row, family: Family, designation: str) -> Described:
     """What the row's columns say, before what its designation and its description say; a fault for each cell that
     can't be read.
 
@@ -33,10 +34,12 @@ def spec_of(row: Row, family: Family, designation: str) -> Spec:
     told = {value.attribute for value in stated}
     # a row that says itself what the part is needs no guess at its number, which takes time and may mislead
     plain = sum(family.attribute(name).identity for name in told) >= TOLD
-    described = (
-        Spec(family.name) if plain else row.sheet.known.describe(family, designation, row.text("title"))
-    )
-    return Spec(family.name, (*stated, *(v for v in described.values if v.attribute not in told)))
+    known, title = row.sheet.known, row.text("title")
+    if plain:
+        return Described(Spec(family.name, tuple(stated)), known.odd(family, designation, title))
+    described = known.describe(family, designation, title)
+    more = (v for v in described.spec.values if v.attribute not in told)
+    return Described(Spec(family.name, (*stated, *more)), described.unread)
 
 
 def _values(row: Row, column: Carried, cell: str, source: Source) -> tuple[Value, ...]:

@@ -252,7 +252,8 @@ Rule = Limit | Question | Moot
 class Family:
     """All we know of a kind of part. See the module docstring and DEVELOPERS.md, "Adding a family".
 
-    words: what people call it, lower case, for choosing the family and for prior odds. prior: relative
+    words: what people call it, lower case, for choosing the family and for prior odds. main: attributes of which one
+    must be known before it is a part at all, and what they are called ("size"). prior: relative
     frequency among parts on old machines [-]. ask: duty terms worth asking for, most decisive first; answers: the
     duty terms that its rules look at; needs: those whose absence is a question; hurt_by: those without a rule whose
     presence is one; terms: its own, beside the vocabulary's. require: place -> limits and questions, the only rule
@@ -279,6 +280,8 @@ class Family:
     require: Callable[[Place], Iterable[Rule | None]]
     title_of: Callable[[Spec], str]
     words: tuple[str, ...] = ()
+    main: tuple[str, ...] = ()
+    main_called: str = "size"
     prior: float = 1.0
     ask: tuple[str, ...] = ()
     answers: frozenset[str] = frozenset()

@@ -13,7 +13,7 @@ from partsdb.attributes import Attribute
 from partsdb.duty import Duty, Term
 from partsdb.intervals import Interval
 from partsdb.model import Spec, Value
-from partsdb.source import Source, said
+from partsdb.source import ON_RECORD, Source, said
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +98,9 @@ class Place:
 
 
 def of_value(value: Value) -> Fact:
-    """A value of the old part as a fact."""
-    origin = "measured" if value.source.status == "measured" else "plate"
-    return Fact(value.low, value.high, value.code, origin, value.source)
+    """A value of the old part as a fact: measured, on record for its number, taken as usual, or read and what follows
+    from that."""
+    source = value.source
+    told = source.status == "judgement" or source.citation.startswith(ON_RECORD)
+    origin = "measured" if source.status == "measured" else source.citation if told else "plate"
+    return Fact(value.low, value.high, value.code, origin, source)

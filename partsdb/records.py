@@ -93,7 +93,8 @@ class Position:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A part on the shelf or in a catalogue. quantity 0 and condition None: catalogue only."""
+    """A part on the shelf or in a catalogue. quantity 0 and condition None: catalogue only. unread: what stands on it
+    or in its list's row and may make it another part than its values say; None where all is understood."""
 
     id: str
     family: str
@@ -107,6 +108,15 @@ class Part:
     tested_on: date | None = None
     place: str = ""
     source: str = ""
+    unread: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Described:
+    """What a list says of a part in words: its values, and what of the words isn't understood (as in `Part.unread`)."""
+
+    spec: Spec
+    unread: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,6 +66,14 @@ def file_row(name: str, row: int) -> Source:
     return Source(f"{name}:{row}", "stated")
 
 
+ON_RECORD = "on record for "
+
+
+def on_record(number: str) -> Source:
+    """A value that the records hold under a number which stands on the part."""
+    return Source(f"{ON_RECORD}{number}", "stated")
+
+
 def judgement(why: str) -> Source:
     """A choice of this program's, with its reason."""
     return Source(why, "judgement")

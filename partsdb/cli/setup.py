@@ -194,8 +194,8 @@ def shelf_add(
 ) -> None:
     """Add a part to the shelf, from what is printed on it."""
     from partsdb.family import families
-    from partsdb.outputs.lists import part_lines, remark_lines
-    from partsdb.services.entering import part_from_text, remarks_on
+    from partsdb.outputs.lists import odd_lines, part_lines
+    from partsdb.services.entering import odd_in, part_from_text
 
     with edge(context).store() as store:
         part = part_from_text(
@@ -211,7 +211,7 @@ def shelf_add(
         )
         store.put(part)
         every = families(store.units)
-    why = remark_lines(remarks_on(printed, part), width())
+    why = odd_lines(odd_in(printed, kind), width())
     show(["Added:", *part_lines([part], every, width()), *why], part, False)
 
 

@@ -19,7 +19,7 @@ from .causes import SharedCause, causes
 from .cautions import cautions
 from .columns import Columns, columns_of
 from .combine import combinations
-from .envelope import requirements
+from .envelope import demands, requirements
 from .judge import in_place, judge
 from .ranking import ranked
 from .shortlist import equivalents, shortlist
@@ -33,6 +33,7 @@ __all__ = [
     "cautions",
     "columns_of",
     "combinations",
+    "demands",
     "equivalents",
     "in_place",
     "judge",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from partsdb.duty import Duty
@@ -25,14 +25,39 @@ def requirements(family: Family, identification: Identification, duty: Duty) -> 
     else" and of other families stays missing from the sum.
     """
     readings = sorted(
-        (h for h in identification.hypotheses if h.spec.family == family.name and h.probability > 0),
+        (h for h in identification.by_plate if h.spec.family == family.name and h.probability > 0),
         key=lambda h: -h.probability,
     )
     kept = _kept(readings)
     if not kept:
         return ()
     scale = sum(h.probability for h in readings) / sum(h.probability for h in kept)
-    return merged([requirement(family, h.spec, duty, h.probability * scale) for h in kept])
+    return merged([_required(family, h, duty, h.probability * scale) for h in kept])
+
+
+def _required(family: Family, h: Hypothesis, duty: Duty, weight: float) -> Requirement:
+    """The requirement under one reading, with what its account leaves open; nothing rests on a changed glyph."""
+    found = requirement(family, h.relied_on, duty, weight)
+    return replace(
+        found, questions=tuple(dict.fromkeys((*_of_account(h), *_unread(family, h), *found.questions)))
+    )
+
+
+def _of_account(h: Hypothesis) -> Iterator[Question]:
+    """Each typed piece that may change the part: until it is answered, nothing replaces it."""
+    for one in h.account:
+        if one.ask:
+            yield Question(f'"{one.text}" on it', one.ask, one.weight, one.says, of_part=True)
+
+
+def _unread(family: Family, h: Hypothesis) -> Iterator[Question]:
+    """What says which part of its kind it is, where none of it is known."""
+    full = family.complete(h.spec)
+    if family.main and not any(full.has(name) for name in family.main):
+        about = f"{family.main_called} of the {family.title}"
+        yield Question(
+            about, "read or measure it", "safety", "without it nobody knows which one it is", of_part=True
+        )
 
 
 def _kept(readings: Sequence[Hypothesis]) -> list[Hypothesis]:
@@ -51,13 +76,17 @@ def merged(found: Sequence[Requirement]) -> tuple[Requirement, ...]:
     """Requirements that demand the same, as one with the sum of their weights; the heaviest keeps its texts."""
     groups: dict[frozenset[object], list[Requirement]] = {}
     for one in found:
-        demands = frozenset((*map(demand, one.limits), *map(inquires, one.questions)))
-        groups.setdefault(demands, []).append(one)
+        groups.setdefault(demands(one), []).append(one)
     union = [
         replace(max(group, key=lambda r: r.weight), weight=sum(r.weight for r in group))
         for group in groups.values()
     ]
     return tuple(sorted(union, key=lambda r: -r.weight))
+
+
+def demands(one: Requirement) -> frozenset[object]:
+    """All that a requirement demands and leaves open, without texts and sources."""
+    return frozenset((*map(demand, one.limits), *map(inquires, one.questions)))
 
 
 def demand(limit: Limit) -> tuple[object, ...]:

@@ -24,7 +24,7 @@ from .checks import check, serving
 from .envelope import Prepared, prepared, saying
 from .overall import settled
 from .ranking import order
-from .ruling import ACCEPTED, TRUSTED, Finding, of_quantity, untested
+from .ruling import ACCEPTED, TRUSTED, Finding, of_quantity, of_unread, untested
 from .wording import said
 
 LIFE_SAFETY = 0.5  # a stand-in is stated for half of its cautious life [-] (judgement)
@@ -89,8 +89,11 @@ def _connected(at: Prepared, part: KnownPart, title: str, spec: Spec) -> Verdict
     """The bare verdict on one connection of the part."""
     findings = findings_on(at, spec, part.condition)
     by_reading = [[findings[i] for i in asked] for asked in at.asks]
-    enough, shown = of_quantity(at.family, part, spec, at.requirements[0].spec, at.duty)
-    return settled(at, (part.id,), title, spec, by_reading, part.condition, enough, shown)
+    enough, counted = of_quantity(at.family, part, spec, at.requirements[0].spec, at.duty)
+    clear, odd = of_unread((part,))
+    return settled(
+        at, (part.id,), title, spec, by_reading, part.condition, enough.also(clear), (*odd, *counted)
+    )
 
 
 def findings_on(at: Prepared, spec: Spec, condition: str, *, say: bool = True) -> list[Finding]:

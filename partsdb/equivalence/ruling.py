@@ -37,6 +37,7 @@ UNKNOWN_FITS = 0.5  # P(fits) left by one unknown function or fit limit [-]: eve
 ACCEPTED: frozenset[Outcome] = frozenset({"straight swap", "fits with work", "temporary"})
 TRUSTED = frozenset({"", "new", "used and tested"})
 _RANK = {outcome: rank for rank, outcome in enumerate(OUTCOMES)}
+_UNREAD = judgement("nothing that stands on a part is passed over")
 _UNTESTED = judgement("a part of unknown or doubtful condition is tested before anything relies on it")
 
 
@@ -244,6 +245,27 @@ def of_condition(
         return Ruling("can't say yet", "can't say yet", missing=how, fits=0.0), (check,)
     changes = tuple(Change("condition", f"test it first: {text}", 0.25, _UNTESTED) for text in how)
     return Ruling("fits with work", changes=changes), (check,)
+
+
+def of_unread(parts: Sequence[KnownPart]) -> tuple[Ruling, tuple[Check, ...]]:
+    """What stands on a piece, or in its list's row, and isn't understood: till it is, the piece replaces nothing."""
+    odd = tuple(dict.fromkeys(part.unread for part in parts if part.unread))
+    if not odd:
+        return _PASSED, ()
+    about = '", "'.join(odd)
+    limit = Limit(
+        "unread",
+        "one of",
+        ("understood",),
+        "safety",
+        "judgement: what stands on a part may change it",
+        _UNREAD,
+        "it may be another part than its values say",
+    )
+    reason = f'"{about}" on it is not understood: {limit.breach}'
+    check = Check(limit, (), "unknown", None, None, reason)
+    missing = (f'find out what "{about}" on it means',)
+    return Ruling("can't say yet", "can't say yet", missing=missing, fits=0.0), (check,)
 
 
 def of_quantity(

@@ -15,7 +15,7 @@ from .checks import check, worked_out
 from .envelope import Prepared
 from .judge import findings_on, furnished, judge_at
 from .overall import outcome_over, settled
-from .ruling import TRUSTED, Finding, Ruling, of_condition, of_questions, rank, rule, untested
+from .ruling import TRUSTED, Finding, Ruling, of_condition, of_questions, of_unread, rank, rule, untested
 
 
 def judge_combination(at: Prepared, combination: Combination, parts: Sequence[KnownPart]) -> Verdict:
@@ -32,9 +32,9 @@ def judge_combination(at: Prepared, combination: Combination, parts: Sequence[Kn
     title = f"{' + '.join(counted)}, {combination.kind}"
     by_reading = findings(at, combination, parts, specs, whole, titles)
     ids = tuple(p.id for p in parts)
-    verdict = settled(
-        at, ids, title, whole, by_reading, worst_condition(parts), joined(combination, len(parts))
-    )
+    clear, odd = of_unread(parts)
+    more = joined(combination, len(parts)).also(clear)
+    verdict = settled(at, ids, title, whole, by_reading, worst_condition(parts), more, odd)
     lines = (
         *combination.build(specs, at.duty),
         *((f"Never: {combination.never}",) if combination.never else ()),
@@ -65,7 +65,7 @@ def outcome_of(
         return so_far
     whole = whole_of(at.family, combination, specs)
     shelf, _ = of_condition(at.family, condition, whole, at.duty, safety_function=at.safety_function)
-    more = joined(combination, len(parts)).also(shelf)
+    more = joined(combination, len(parts)).also(shelf, of_unread(parts)[0])
     on_whole = findings_on(at, whole, condition, say=False)
     memo: dict[int, Ruling] = {}
     rulings = [

@@ -169,9 +169,8 @@ def _field(
         if "default" in said
         else None
     )
-    return Field(
-        name, names, tuple(read), writings, said.get("absent", 0.2), said.get("off_grid", OFF_GRID), default
-    )  # type: ignore[arg-type]  # no range is a default
+    off_grid = float(said.get("off_grid", OFF_GRID))
+    return Field(name, names, tuple(read), writings, said.get("absent", 0.2), off_grid, default)  # type: ignore[arg-type]  # no range is a default
 
 
 def _listed(row: Any, units: Sequence[str | None]) -> Row:

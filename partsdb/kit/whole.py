@@ -12,7 +12,7 @@ from partsdb.family import Consistency, Family, Field, Rule, no_changes, no_figu
 from partsdb.kit import data, prose
 from partsdb.kit.checking import checked
 from partsdb.kit.prose import Figures, Vocabulary
-from partsdb.model import Spec
+from partsdb.model import Spec, Value
 from partsdb.place import Place
 from partsdb.tables import Table, load
 
@@ -55,8 +55,10 @@ def family(
         measurements=prose.measurements(told.get("measurement", ()), known),
         hazards=prose.hazards(told.get("hazard", ()), known),
         require=require,
-        title_of=title_of,
+        title_of=_named(title_of, said, functions.get("derive")),
         words=tuple(said.get("words", ())),
+        main=tuple(said.get("main", ())),
+        main_called=said.get("main_called", "size"),
         prior=said.get("prior", 1.0),
         ask=tuple(said.get("ask", ())),
         answers=frozenset((*said.get("answers", ()), *said.get("ask", ()), *(t.name for t in terms))),
@@ -76,6 +78,21 @@ def family(
         **functions,
     )
     return checked(made, rules=False)
+
+
+def _named(
+    title_of: Callable[[Spec], str], said: Mapping[str, Any], derive: Callable[[Spec], Iterable[Value]] | None
+) -> Callable[[Spec], str]:
+    """The family's trade names; of a specification that says nothing of what names the part, only that."""
+    main = frozenset(said.get("main", ()))
+    unnamed = f"{said['title']}, {said.get('main_called', 'size')} not read"
+
+    def title(spec: Spec) -> str:
+        follows = derive(spec) if derive else ()
+        known = any(v.attribute in main for v in (*spec.values, *follows))
+        return title_of(spec) if known or not main else unnamed
+
+    return title
 
 
 def _toml(package: str, name: str) -> dict[str, Any]:

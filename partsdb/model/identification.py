@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from partsdb.model.specification import Spec, Value
+from partsdb.model.verdicts import Weight
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +64,8 @@ class KnownPart:
     """A part in the records or a catalogue, as identification and judging see it.
 
     designation: its number as printed; aliases: other numbers it goes by; condition: new, used and tested,
-    unknown, suspect ("" for a catalogue part); quantity: pieces on the shelf (0 for catalogue and offers).
+    unknown, suspect ("" for a catalogue part); quantity: pieces on the shelf (0 for catalogue and offers); unread: what
+    stands on it or in its list's row and isn't understood, "" where all is.
     """
 
     id: str
@@ -75,6 +77,7 @@ class KnownPart:
     condition: str = ""
     quantity: int = 0
     place: str = ""
+    unread: str = ""
 
 
 Faith = Literal["exact", "unstated", "changed"]
@@ -97,14 +100,40 @@ class Evidence:
     faith: Faith = "exact"
 
 
+Standing = Literal["used", "harmless", "not considered", "not understood"]
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A piece of what was typed, and what became of it under one reading.
+
+    says: what it means, or was taken for, in words; ask: what to find out before anything replaces the part ("" where
+    nothing hangs on it); weight: what hangs on it; damaged: it says what is wrong with this very piece.
+    """
+
+    text: str
+    standing: Standing
+    says: str = ""
+    ask: str = ""
+    weight: Weight = "function"
+    damaged: bool = False
+
+
 @dataclass(frozen=True, slots=True)
 class Hypothesis:
-    """One possible specification with its posterior probability; part_id when it is a known part."""
+    """One possible specification with its posterior probability; part_id when it is a known part; account: what became
+    of each typed piece under it."""
 
     spec: Spec
     probability: float
     part_id: str | None = None
     evidence: tuple[Evidence, ...] = ()
+    account: tuple[Given, ...] = ()
+
+    @property
+    def relied_on(self) -> Spec:
+        """The specification without what is read by changing a legible glyph: no limit or caution rests on that."""
+        return self.spec.without(*{e.attribute.split("#")[0] for e in self.evidence if e.faith == "changed"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,18 +168,30 @@ class Observation:
 class Identification:
     """The posterior: ranked hypotheses, the mass of "something else" (leftover), marginals, evidence.
 
-    The hypotheses' probabilities and the leftover sum to one. families: (name, probability), best first.
+    The hypotheses' probabilities, unlisted (other variants of the known kinds) and the leftover sum to one.
+    by_plate: what the plate says without the records, but for a part whose number stands legibly on it: limits follow
+    from these alone. families: (name, probability), best first.
     settled: no further observation can change what to do (set when a `decide` function was given).
     """
 
     reading: Reading
     hypotheses: tuple[Hypothesis, ...]
     leftover: float
+    unlisted: float = 0.0
+    by_plate: tuple[Hypothesis, ...] = ()
     families: tuple[tuple[str, float], ...] = ()
     marginals: tuple[Marginal, ...] = ()
     advice: tuple[Observation, ...] = ()
-    unread: tuple[str, ...] = ()
     settled: bool = False
+
+    @property
+    def unread(self) -> tuple[str, ...]:
+        """What the most probable hypothesis doesn't understand, as typed; all of it where nothing fits."""
+        if not self.hypotheses:
+            return tuple(f.text for f in self.reading.fragments)
+        return tuple(
+            dict.fromkeys(g.text for g in self.hypotheses[0].account if g.standing == "not understood")
+        )
 
     @property
     def best(self) -> Hypothesis | None:

@@ -35,11 +35,15 @@ def identification_lines(
     named = _by_title(found.hypotheses, families)[:most]
     for title, probability in named:
         lines += row(f"  {title}", percent(probability), width)
-    lines += row("  something else", percent(max(0.0, 1 - sum(p for _, p in named))), width)
+    listed = sum(p for _, p in named)
+    others = max(0.0, 1 - listed - found.leftover)
+    if others >= 0.005:
+        lines += row("  other variants of these", percent(others), width)
+    lines += row("  something else", percent(found.leftover), width)
     if explain:
         lines += _evidence(found, families, width)
     if found.unread:
-        lines += wrapped("not used: " + ", ".join(found.unread), width, "  ")
+        lines += wrapped("not understood: " + ", ".join(found.unread), width, "  ")
     return lines + next_lines(found.advice, found.settled, width, most=3 if explain else 1)
 
 

@@ -8,9 +8,9 @@ from datetime import date
 from partsdb.errors import Finding
 from partsdb.family import Family, families, vocabulary
 from partsdb.guard import clean
-from partsdb.outputs.words import amount, row, when, wrapped
+from partsdb.model import Given
+from partsdb.outputs.words import amount, row, sentence, when, wrapped
 from partsdb.quantities import show, spoken, unit
-from partsdb.reading.account import Remark
 from partsdb.records import (
     Decision,
     Delivery,
@@ -94,13 +94,14 @@ def _asked(name: str, value: float | str, units: Units) -> str:
     return f"{title}: {spoken(value, value, term.unit, beside)}"
 
 
-def remark_lines(found: Sequence[Remark], width: int) -> list[str]:
-    """Why a part is kept as suspect: each word, what it means, what to do."""
+def odd_lines(found: Sequence[Given], width: int) -> list[str]:
+    """What stands on a part and keeps it from being taken as it is: each piece, what it means, what to do."""
+    kept = {True: "Kept as suspect.", False: "Till then it replaces nothing."}
     return [
         line
         for one in found
         for line in wrapped(
-            f'"{one.as_written}": {one.meaning} {one.ask} Kept as suspect.', width, "! ", "  "
+            f'"{one.text}": {sentence(one.says)} {sentence(one.ask)} {kept[one.damaged]}', width, "! ", "  "
         )
     ]
 

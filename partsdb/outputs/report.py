@@ -50,7 +50,11 @@ def question_lines(found: Found, width: int) -> list[str]:
     asked = {q: None for one in found.requirements for q in one.questions if blocking(q)}
     lines = [line for text in open_lines(asked) for line in wrapped(text, width, "  - ", "    ")]
     lines = ["FIND OUT FIRST", *lines] if lines else []
-    unheard = dict.fromkeys(text for one in found.requirements for text in one.not_considered)
+    of_plate = (
+        g for h in found.identification.hypotheses[:1] for g in h.account if g.standing == "not considered"
+    )
+    unheard = dict.fromkeys(f"{g.text} ({g.says})" for g in of_plate)
+    unheard |= dict.fromkeys(text for one in found.requirements for text in one.not_considered)
     told = f"not considered, as no rule of this kind looks at it: {'; '.join(unheard)}"
     return [*lines, *(wrapped(told, width, "! ") if unheard else [])]
 

@@ -84,3 +84,9 @@ def when(at: datetime, zone: str) -> str:
     """A moment as a person says it, in the zone named: "Mon 1 Jun 14:00"."""
     local = at.astimezone(ZoneInfo(zone))
     return f"{local:%a} {local.day} {local:%b %H:%M}"
+
+
+def sentence(text: str) -> str:
+    """A text as a sentence: with a capital and an end."""
+    ended = text if text.endswith((".", "?", "!")) else f"{text}."
+    return ended[:1].upper() + ended[1:]

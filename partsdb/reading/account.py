@@ -1,59 +1,272 @@
-"""Words that no family reads: they change what a part is or bears, tell its condition, or name another kind of part.
+"""What became of each piece that was typed of a part: used, harmless, understood but not considered, not understood.
 
-They are matched whole, sign for sign, against tables/change_words.csv and part_nouns.csv: no legible sign of a piece
-may be left over or missing, and a longer word goes before the shorter ones inside it. What a family reads itself is
-the family's.
+    used             all of its legible glyphs are in what the reading says
+    harmless         plate words, labels with their number (serial, patent), words that name this very kind
+    not considered   a labelled figure that no rule of the kind looks at ("LRA 150")
+    not understood   everything else; it stops a replacement where it says or may say that the part is another one:
+                     a word of table change_words, a number with a unit that nobody read, a piece read in part, a sign
+                     behind the part's number that nobody knows, a legible glyph that the reading changes
+
+Words are looked up whole in change_words, plate_words, plate_labels, plate_units and part_nouns (see `pieces`).
 """
 
 from __future__ import annotations
 
 import re
-import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
 from partsdb.family import Family
-from partsdb.model import Question
+from partsdb.model import Evidence, Given, Question, Reading
+from partsdb.reading.channel import Plate
+from partsdb.reading.labels import labelled
+from partsdb.reading.pieces import NUMBER, Lookup, Piece, folded, pieces_of, spelled, table
 from partsdb.tables import load
+from partsdb.units import units
 
-SHORTEST = 3  # a code of one or two signs counts only behind a part's own number, which isn't looked at here
-Row = tuple[Mapping[str, str], tuple[str, ...]]  # a row of the table, and its word in pieces
-Own = Mapping[str, Sequence[tuple[str, ...]]]
-_PIECE = re.compile(r"[^\s,;:|()]+")
-_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
-
-
-@dataclass(frozen=True, slots=True)
-class Remark:
-    """A word found on a part: as it stands there, whether it "changes" the part or tells of "damage", what it means for
-    a fitter, and what to ask or do."""
-
-    as_written: str
-    kind: str
-    meaning: str
-    ask: str
+SHORTEST = 3  # a code of one or two signs of the table of words counts only behind a part's own number
+_CODE = re.compile(r"[-/.]?[A-Z0-9][A-Z0-9./+-]*")
+_LONGEST_SUFFIX = 8  # signs of a piece that may still belong to a part's number
+_READ_AGAIN = "read it again, or say with --seen what it is"
 
 
-def remarks(texts: Iterable[str], family: Family) -> tuple[Remark, ...]:
-    """What the texts say of a part of this kind beside what the family reads, in their order, each once.
-
-    >>> from partsdb.family import families
-    >>> [r.kind for r in remarks(["3 HP 1450 RPM", "BRAKE 150 NM"], families()["ac_motor"])]
-    ['changes']
-    """
-    own = _read_by(family)
-    found = (one for text in texts for one in _in_text(text, family.name, own))
-    return tuple(dict.fromkeys(one for one in found if one.kind != "harmless"))
+def odd_words(texts: Iterable[str], family: Family) -> tuple[Given, ...]:
+    """The words of the texts that change a part of this kind or tell of damage, where nothing else is known of them."""
+    told = (word for text in texts for _, (_, word) in _changing(pieces_of(text), text, family))
+    return tuple(dict.fromkeys(one for one in told if one.ask))
 
 
-def asked_about(found: Sequence[Remark]) -> tuple[Question, ...]:
-    """Each word that changes a part as a question: until it is answered, nothing replaces it."""
-    return tuple(
-        Question(f'"{one.as_written}" on it', one.ask, "safety", one.meaning, of_part=True)
-        for one in found
-        if one.kind == "changes"
+def account_of(
+    family: Family, reading: Reading, plate: Plate, covered: frozenset[int], evidence: Sequence[Evidence]
+) -> tuple[Given, ...]:
+    """Every typed piece and what became of it under one reading. covered: the glyphs that the reading explains."""
+    given: list[Given] = []
+    used = [_Used(plate, covered, n) for n in range(len(reading.fragments))]
+    for n, fragment in enumerate(reading.fragments):
+        given += _in_fragment(fragment.text, family, used[n], _main_end(family, evidence, n))
+    return (*given, *_unfaithful(family, reading, evidence))
+
+
+class _Used:
+    """Which glyphs of a fragment a reading explains."""
+
+    def __init__(self, plate: Plate, covered: frozenset[int], fragment: int) -> None:
+        # place in the text -> per glyph there: whether it is a legible letter or digit, and explained
+        self.typed: dict[int, list[tuple[bool, bool]]] = {}
+        for i, (at, start, _) in enumerate(plate.where):
+            if at == fragment:
+                glyph = plate.glyphs[i]
+                says = bool(glyph.chars) and any(c.isalnum() for c in glyph.chars)
+                self.typed.setdefault(start, []).append((says, i in covered))
+
+    def share(self, piece: Piece) -> tuple[int, int]:
+        """(legible letters and digits of the piece, how many of them the reading explains)."""
+        glyphs = [g for at in range(piece.start, piece.end) for g in self.typed.get(at, ()) if g[0]]
+        return len(glyphs), sum(read for _, read in glyphs)
+
+    def wholly(self, piece: Piece) -> bool:
+        """Whether the reading explains all that is legible of the piece; so it does where nothing is."""
+        legible, read = self.share(piece)
+        return legible == read
+
+    def rest(self, piece: Piece) -> str:
+        """What the reading leaves over of the piece."""
+        return "".join(
+            piece.text[at - piece.start]
+            for at in range(piece.start, piece.end)
+            if not any(read for _, read in self.typed.get(at, ()))
+        )
+
+
+def _in_fragment(text: str, family: Family, used: _Used, main_end: int) -> Iterator[Given]:
+    """The account of one fragment. main_end: where the text of the part's own number ends in it, -1 without one."""
+    pieces = pieces_of(text)
+    told = dict(_changing(pieces, text, family))
+    forms = {form.pieces[0]: form for form in labelled(text, (family.name,))}
+    at = 0
+    while at < len(pieces):
+        piece = pieces[at]
+        form = forms.get(at)
+        if at in told:
+            span, word = told[at]
+            yield word
+            at = span.stop
+        elif form is not None and not all(used.wholly(pieces[k]) for k in form.label):
+            yield _of_label(text, pieces, form.pieces, form.row, read=used.share(pieces[form.number])[1] > 0)
+            at = form.pieces[-1] + 1
+        elif used.wholly(piece):
+            yield Given(piece.text, "used")
+            at += 1
+        elif (size := _harmless(pieces, at, family)) > 0:
+            yield Given(text[piece.start : pieces[at + size - 1].end], "harmless")
+            at += size
+        else:
+            unread, size = _not_understood(text, pieces, at, used, main_end)
+            yield unread
+            at += size
+
+
+def _of_word(as_written: str, row: Mapping[str, str]) -> Given:
+    if row["class"] == "harmless":
+        return Given(as_written, "harmless", row["meaning"])
+    return Given(
+        as_written, "not understood", row["meaning"], row["ask"], "safety", damaged=row["class"] == "damage"
     )
+
+
+def _of_label(text: str, pieces: Sequence[Piece], at: range, row: Mapping[str, str], *, read: bool) -> Given:
+    """A label with its number; where the reading took the number for something else, that stops it."""
+    as_written = text[pieces[at[0]].start : pieces[at[-1]].end]
+    if read:
+        return Given(
+            as_written,
+            "not understood",
+            f"it is the {row['meaning']}, and was read as something else",
+            _READ_AGAIN,
+        )
+    return Given(as_written, "harmless" if row["class"] == "harmless" else "not considered", row["meaning"])
+
+
+def _not_understood(
+    text: str, pieces: Sequence[Piece], at: int, used: _Used, main_end: int
+) -> tuple[Given, int]:
+    """A piece that nothing explains, with how many pieces it takes: a number takes its unit."""
+    piece = pieces[at]
+    legible, read = used.share(piece)
+    if 0 < read < legible:
+        rest = used.rest(piece)
+        if not any(char.isalnum() for char in rest):
+            return Given(piece.text, "used"), 1
+        return Given(piece.text, "not understood", f'"{rest}" of it was left over', _READ_AGAIN), 1
+    if NUMBER.fullmatch(piece.folded) and at + 1 < len(pieces) and not used.wholly(pieces[at + 1]):
+        meaning = _units().get(pieces[at + 1].folded)
+        if meaning is not None:
+            return _figure(text[piece.start : pieces[at + 1].end], meaning), 2
+    if (meaning := _glued_unit(piece)) is not None:
+        return _figure(piece.text, meaning), 1
+    if main_end >= 0 and piece.start >= main_end and _may_be_suffix(text, piece, main_end):
+        says = "it stands behind the part's number, and nobody here knows what it means"
+        return Given(piece.text, "not understood", says, "find out what this sign means", "safety"), 1
+    return Given(piece.text, "not understood"), 1
+
+
+def _figure(as_written: str, meaning: str) -> Given:
+    ask = "find out what this figure is of, and whether the new part must have it"
+    return Given(as_written, "not understood", f"{meaning} of something that isn't said", ask, "safety")
+
+
+def _may_be_suffix(text: str, piece: Piece, main_end: int) -> bool:
+    """Whether a piece stands close behind the part's number like a sign that belongs to it."""
+    between = text[main_end : piece.start]
+    return (
+        not between.strip(" -/.")
+        and len(piece.folded) <= _LONGEST_SUFFIX
+        and bool(_CODE.fullmatch(piece.folded))
+    )
+
+
+def _main_end(family: Family, evidence: Sequence[Evidence], fragment: int) -> int:
+    """Where the text of what names the part by code ends in a fragment, with all that was read behind it."""
+    named = [
+        e.where
+        for e in evidence
+        if e.where is not None
+        and e.where[0] == fragment
+        and e.attribute in family.main
+        and e.faith != "changed"
+        and family.attribute(e.attribute).unit is None
+    ]
+    if not named:
+        return -1
+    end = max(where[2] for where in named)
+    others = sorted(e.where[1:] for e in evidence if e.where is not None and e.where[0] == fragment)
+    for start, stop in others:
+        if start <= end + 1:
+            end = max(end, stop)
+    return end
+
+
+def _unfaithful(family: Family, reading: Reading, evidence: Sequence[Evidence]) -> Iterator[Given]:
+    """What the reading changes of legible glyphs, and ratings whose condition nobody stated."""
+    told: set[object] = set()
+    for e in evidence:
+        if e.where is None or e.faith == "exact" or e.where in told:
+            continue
+        attribute = family.attribute(e.attribute)
+        if attribute.silence is not None and attribute.silence.kind == "no matter":
+            continue
+        told.add(e.where)
+        fragment, start, end = e.where
+        typed = reading.fragments[fragment].text[start:end]
+        if e.faith == "changed":
+            says = f"you typed {typed}, it is read as {attribute.title} {e.says}"
+        elif attribute.unit is not None:
+            says = f"it is read as {attribute.title} {e.says}, though nothing beside it says so"
+        else:
+            continue
+        yield Given(typed, "not understood", says, _READ_AGAIN)
+
+
+# --------------------------------------------------------------------------- the tables of words
+
+
+def _changing(
+    pieces: Sequence[Piece], text: str, family: Family
+) -> Iterator[tuple[int, tuple[range, Given]]]:
+    """Where a word of change_words stands that the family doesn't read itself: its first piece, all of them, what it
+    says."""
+    own, known = _read_by(family), table("change_words", shortest=SHORTEST)
+    at = 0
+    while at < len(pieces):
+        read = max((len(e.words) for e in own.at(pieces, at)), default=0)
+        found = next((e for e in known.at(pieces, at) if e.of(family.name)), None)
+        if found is None or len(found.words) <= read:
+            at += max(read, 1)
+            continue
+        span = range(at, at + len(found.words))
+        as_written = text[pieces[at].start : pieces[span[-1]].end]
+        yield at, (span, _of_word(as_written, found.row))
+        at = span.stop
+
+
+def _harmless(pieces: Sequence[Piece], at: int, family: Family) -> int:
+    """How many pieces from here are a word that any plate carries, or that names this very kind; 0 when none."""
+    nouns = (e for e in table("part_nouns").at(pieces, at) if e.row["family"] == family.name)
+    own = (_named(family), table("plate_words"))
+    found = [*nouns, *(e for lookup in own for e in lookup.at(pieces, at))]
+    return max((len(e.words) for e in found), default=0)
+
+
+def _named(family: Family) -> Lookup:
+    labels = (w.template for field in family.fields if not field.attributes for w in field.writings)
+    return spelled((family.title, *family.words, *labels))
+
+
+def _read_by(family: Family) -> Lookup:
+    """What the family reads itself: the spellings of its code words."""
+    return spelled(
+        tuple(word for a in family.attributes for code in a.codes for word in a.spellings.get(code, (code,)))
+    )
+
+
+@cache
+def _units() -> Mapping[str, str]:
+    """Every unit as a plate spells it, folded, and what it measures; the signs that stand for nothing else."""
+    plain = {
+        folded(way): f"a {u.dimension}" for u in units().values() for way in u.spellings if way.isalpha()
+    }
+    more = {folded(row["unit"]): row["meaning"] for row in load("plate_units").rows}
+    return {name: meaning for name, meaning in {**plain, **more}.items() if name}
+
+
+def _glued_unit(piece: Piece) -> str | None:
+    """What a number that is written together with its unit measures ("150NM")."""
+    found = re.fullmatch(r"(\d+(?:[.,]\d+)?)([^\d\s].*)", piece.folded)
+    return _units().get(found[2]) if found else None
+
+
+# --------------------------------------------------------------------------- kinds that nobody has rules for
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,99 +304,18 @@ def other_kind(texts: Iterable[str], families: Iterable[Family]) -> OtherKind | 
     """
     every = tuple(families)
     known = {family.name for family in every}
-    named = _by_first(tuple(name for family in every for name in (family.title, *family.words)))
-    spelled = [_read_by(family) for family in every]
+    named = spelled(tuple(name for family in every for name in (family.title, *family.words)))
     heads: list[OtherKind] = []
     for text in texts:
-        pieces = _PIECE.findall(text)
-        folded, at = [_folded(piece) for piece in pieces], 0
+        pieces, at = pieces_of(text), 0
         while at < len(pieces):
-            own = max((len(w) for w in named.get(folded[at], ()) if _stands(w, folded, at)), default=0)
-            found = next((r for r in _nouns().get(folded[at], ()) if _stands(r[1], folded, at)), None)
-            length = len(found[1]) if found else 0
-            if own >= max(length, 1) or (found and found[0]["family"] in known):
+            own = max((len(e.words) for e in named.at(pieces, at)), default=0)
+            found = next(table("part_nouns", shortest=SHORTEST).at(pieces, at), None)
+            length = len(found.words) if found else 0
+            if own >= max(length, 1) or (found and found.row["family"] in known):
                 return None
-            read = any(_stands(w, folded, at) for spelt in spelled for w in spelt.get(folded[at], ()))
+            read = any(True for family in every for _ in _read_by(family).at(pieces, at))
             if found and at == 0 and not read:
-                heads.append(OtherKind(found[0]["kind"], " ".join(pieces[:length])))
+                heads.append(OtherKind(found.row["kind"], text[: pieces[length - 1].end].strip()))
             at += max(length, 1)
     return heads[0] if heads else None
-
-
-def _in_text(text: str, kind: str, own: Own) -> Iterable[Remark]:
-    pieces = _PIECE.findall(text)
-    folded = [_folded(piece) for piece in pieces]
-    at = 0
-    while at < len(pieces):
-        read = max((len(words) for words in own.get(folded[at], ()) if _stands(words, folded, at)), default=0)
-        found = next((row for row in _starting(folded[at]) if _speaks(row, kind, folded, at)), None)
-        if found is None or len(found[1]) <= read:
-            at += max(read, 1)
-            continue
-        row, words = found
-        yield Remark(" ".join(pieces[at : at + len(words)]), row["class"], row["meaning"], row["ask"])
-        at += len(words)
-
-
-def _stands(words: Sequence[str], pieces: Sequence[str], at: int) -> bool:
-    """Whether the words stand there, each piece whole; # is any number."""
-    there = pieces[at : at + len(words)]
-    return len(there) == len(words) and all(map(_same, words, there))
-
-
-def _speaks(row: Row, kind: str, pieces: Sequence[str], at: int) -> bool:
-    of = row[0]["families"]
-    return (not of or kind in of.split("|")) and _stands(row[1], pieces, at)
-
-
-def _same(word: str, piece: str) -> bool:
-    return bool(_NUMBER.fullmatch(piece)) if word == "#" else word == piece
-
-
-def _starting(piece: str) -> Sequence[Row]:
-    """The table's rows that may begin with this piece, longest first."""
-    table = _table()
-    numbers = table.get("#", ()) if _NUMBER.fullmatch(piece) else ()
-    return (*table.get(piece, ()), *numbers)
-
-
-@cache
-def _nouns() -> Mapping[str, tuple[Row, ...]]:
-    return _by_first_piece("part_nouns")
-
-
-@cache
-def _table() -> Mapping[str, tuple[Row, ...]]:
-    return _by_first_piece("change_words")
-
-
-def _by_first_piece(table: str) -> Mapping[str, tuple[Row, ...]]:
-    found: dict[str, list[Row]] = {}
-    for row in load(table).rows:
-        if len(row["word"]) >= SHORTEST:
-            words = tuple(_folded(word) for word in row["word"].split())
-            found.setdefault(words[0], []).append((row, words))
-    return {first: tuple(sorted(rows, key=lambda r: -len(r[1]))) for first, rows in found.items()}
-
-
-def _read_by(family: Family) -> Own:
-    """What the family reads itself, by its first piece: the spellings of its code words."""
-    return _by_first(
-        tuple(word for a in family.attributes for code in a.codes for word in a.spellings.get(code, (code,)))
-    )
-
-
-@cache
-def _by_first(spellings: tuple[str, ...]) -> Own:
-    found: dict[str, list[tuple[str, ...]]] = {}
-    for spelling in spellings:
-        words = tuple(_folded(piece) for piece in _PIECE.findall(spelling))
-        if words:
-            found.setdefault(words[0], []).append(words)
-    return found
-
-
-def _folded(text: str) -> str:
-    """Upper case without accents; dots at the end of a short form don't count."""
-    plain = unicodedata.normalize("NFKD", text.upper())
-    return "".join(c for c in plain if not unicodedata.combining(c)).rstrip(".")

@@ -9,7 +9,7 @@ every value, so overlapping values and wear are counted, not only distinct ones.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import log, pi, sqrt
 
@@ -23,7 +23,7 @@ from partsdb.reading.instruments import bare, row_ends
 from partsdb.reading.options import row_priors
 
 Floats = NDArray[np.float64]
-Decide = Callable[[Spec], frozenset[str]]
+Decide = Callable[[Spec], Hashable]
 _NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(9)
 _MOST = 60  # hypotheses looked at
 _LOOK_MINUTES, _LOOK_WORKS = (
@@ -213,10 +213,11 @@ def _labels(found: Identification, decide: Decide | None) -> tuple[Callable[[Hyp
     if decide is None:
         return (lambda _: None), False
     decisions = {h.spec.key: decide(h.spec) for h in found.hypotheses[:_MOST]}
-    seen, total = set(), 0.0
+    seen: set[Hashable] = set()
+    total = 0.0
     for h in found.hypotheses[:_MOST]:
         if total < _ENOUGH:
             seen.add(decisions[h.spec.key])
             total += h.probability
     settled = total >= _ENOUGH and len(seen) == 1
-    return (lambda h: decisions.get(h.spec.key, frozenset())), settled
+    return (lambda h: decisions.get(h.spec.key)), settled

@@ -6,7 +6,7 @@ known parts (known) join under one mixture prior -> posterior (posterior) -> adv
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import log
 
@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from partsdb.family import Family, family_named
-from partsdb.model import Identification, Reading, Spec
+from partsdb.model import Identification, Reading
 from partsdb.reading import posterior
-from partsdb.reading.advice import advise
+from partsdb.reading.advice import Decide, advise
 from partsdb.reading.align import steps_of
 from partsdb.reading.beam import Groups, combine, group
 from partsdb.reading.channel import Plate, plate_of
@@ -62,13 +62,13 @@ def identify(
     families: Mapping[str, Family],
     index: Index | None = None,
     *,
-    decide: Callable[[Spec], frozenset[str]] | None = None,
+    decide: Decide | None = None,
     keep: int = 30,
 ) -> Identification:
     """What the part was: the posterior over specifications and known parts.
 
-    families: the kinds that compete, by name. index: known parts (`build_index`). decide: specification ->
-    ids of parts that would do; when all that is still plausible decides alike, the result is settled.
+    families: the kinds that compete, by name. index: known parts (`build_index`). decide: specification -> what it
+    comes to; when all that is still plausible decides alike, the result is settled.
     keep: hypotheses reported. Raises NotFound when the context names a family that isn't there.
     """
     chosen = _chosen(families, reading)

@@ -8,8 +8,10 @@ from functools import cache, lru_cache
 
 from partsdb.family import Family, families
 from partsdb.model import Identification, Spec, Value
+from partsdb.reading.account import odd_words
 from partsdb.reading.decode import identify
 from partsdb.reading.fragments import read
+from partsdb.records import Described
 from partsdb.source import Source
 from partsdb.tables import load
 
@@ -81,19 +83,27 @@ def _names(family: Family, text: str) -> bool:
     )
 
 
-def described(family: Family, designation: str, description: str = "") -> Spec:
+def described(family: Family, designation: str, description: str = "") -> Described:
     """What a designation ("6206-2RS") and a description say of the part: the values of the likeliest reading that
     hold in nearly all readings. Nothing of a text that is more likely something else altogether, and nothing of
     that in which the two contradict each other; nothing at all of what only goes with a part."""
     head = _head(description)
     if (description and not head) or (_names(family, description) and not _names(family, head)):
-        return Spec(family.name)
+        return Described(Spec(family.name))
     first = _told(family.name, designation, "designation")
     second = _told(family.name, _own(description), "description")
-    others = {_of(value): value.key for value in second}
-    agreed = [value for value in first if others.get(_of(value), value.key) == value.key]
-    said = {_of(value) for value in first}
-    return Spec(family.name, (*agreed, *(value for value in second if _of(value) not in said)))
+    others = {_of(value): value.key for value in second.spec.values}
+    agreed = [value for value in first.spec.values if others.get(_of(value), value.key) == value.key]
+    said = {_of(value) for value in first.spec.values}
+    new = (value for value in second.spec.values if _of(value) not in said)
+    unread = ", ".join(dict.fromkeys(text for text in (first.unread, second.unread) if text))
+    return Described(Spec(family.name, (*agreed, *new)), unread or None)
+
+
+def odd(family: Family, *texts: str) -> str | None:
+    """The words of a row's texts that change a part of this kind or tell of damage, where its values stand in columns
+    of their own and the texts aren't read for more; None when there are none."""
+    return ", ".join(one.text for one in odd_words(texts, family)) or None
 
 
 def _of(value: Value) -> tuple[str, str, int]:
@@ -101,10 +111,10 @@ def _of(value: Value) -> tuple[str, str, int]:
 
 
 @lru_cache(maxsize=4096)
-def _told(kind: str, text: str, what: str) -> tuple[Value, ...]:
+def _told(kind: str, text: str, what: str) -> Described:
     found = _read(text, (kind,))
     if found is None or found.best is None or found.leftover > 1 - SENSE:
-        return ()
+        return Described(Spec(kind))
     told = sum(h.probability for h in found.hypotheses)
     shares: dict[object, float] = {}
     for hypothesis in found.hypotheses:
@@ -112,7 +122,10 @@ def _told(kind: str, text: str, what: str) -> tuple[Value, ...]:
             shares[key] = shares.get(key, 0.0) + hypothesis.probability / told
     # a list's text is complete: a suffix that isn't there says "the usual one" as plainly as one that is
     stated = Source(f"{what} {text}", "stated")
-    return tuple(replace(v, source=stated) for v in found.best.spec.values if shares[v.key] >= SURE)
+    best = found.best
+    sure = [v for v in best.relied_on.values if shares[v.key] >= SURE]
+    odd_ones = dict.fromkeys(one.text for one in best.account if one.ask)
+    return Described(Spec(kind, tuple(replace(v, source=stated) for v in sure)), ", ".join(odd_ones) or None)
 
 
 def _read(text: str, kinds: tuple[str, ...]) -> Identification | None:

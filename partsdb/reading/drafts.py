@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from math import log
 from typing import cast
@@ -45,7 +45,8 @@ Said = tuple[tuple[Value, ...], tuple[Evidence, ...]]
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A hypothesis with its log score [nat]. covered: glyphs it explains."""
+    """A hypothesis with its log score [nat]. covered: glyphs it explains. Of a known part: read, what of it stands on
+    the plate; number, its number as typed where that stands there whole and legible."""
 
     family: Family
     spec: Spec
@@ -53,6 +54,8 @@ class Draft:
     evidence: tuple[Evidence, ...] = ()
     covered: frozenset[int] = frozenset()
     part_id: str | None = None
+    read: tuple[Value, ...] = ()
+    number: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -220,22 +223,3 @@ def _near(tolerance: float, one: object, other: object) -> bool:
         x == y or (x is not None and y is not None and abs(x - y) <= tolerance * max(abs(x), abs(y)))
         for x, y in ends
     )
-
-
-def unread_of(reading: Reading, plate: Plate, covered: frozenset[int]) -> tuple[str, ...]:
-    """Stretches of the plate that the best hypothesis doesn't explain, as typed."""
-    stretches: list[list[int]] = []
-    for i, glyph in enumerate(plate.glyphs):
-        if i in covered or not glyph.chars:
-            continue
-        new = not stretches or stretches[-1][-1] != i - 1 or plate.gap[i] > 0
-        if new:
-            stretches.append([i])
-        else:
-            stretches[-1].append(i)
-    found: Mapping[str, None] = {
-        typed(reading, plate, s[0], s[-1] + 1)[1]: None
-        for s in stretches
-        if len(s) > 1 or plate.visible(s[0]).isalnum()
-    }
-    return tuple(found)

@@ -2,7 +2,7 @@
 granted that would have to stand there.
 
     exact       the glyphs are one of the row's writings, illegible ones standing for any
-    unstated    they are, but for a label that the writing needs and that nobody typed ("25 A" read as "25 A DC")
+    unstated    the value stands there, but not the label that the writing needs ("25 A" read as "25 A DC")
     changed     no writing of the row has these glyphs: one was taken for another, for none, or put there
 """
 
@@ -33,7 +33,7 @@ def faith(family: Family, field: Field, row: Row, plate: Plate, start: int, end:
         core = _plain(text for flat, _ in form.cores for text, _ in core_texts(family, field, row, flat))
         if seen.written(before, core, behind, cut=cut):
             return "exact"
-        if seen.written(before | {""}, core, behind | {""}, cut=cut):
+        if seen.written(before | {""}, core, behind | {""}, cut=cut) or seen.holds(core):
             found = "unstated"
     return found
 
@@ -70,6 +70,7 @@ class _Seen:
             return "" if plate.gap[gap] or not start <= i < end else plate.visible(i)
 
         self.glyphs = plate.glyphs[start:end]
+        self.apart = tuple(gap > 0 for gap in plate.gap[start:end])
         self.free = tuple(
             g.run or not g.chars or (len(g.chars) == 1 and _idle(g.chars, near(i - 1, i), near(i + 1, i + 1)))
             for i, g in enumerate(self.glyphs, start)
@@ -88,6 +89,21 @@ class _Seen:
         if any(end in self._after(places, text) for text in behind):
             return True
         return cut and any(self._cut(places, text) for text in behind)
+
+    def holds(self, core: frozenset[str]) -> bool:
+        """Whether one of the texts stands among the glyphs as a word or number of its own, whatever stands round it."""
+        starts = [k for k in range(len(self.glyphs)) if not self._joined(k)]
+        ends = {k for k in range(1, len(self.glyphs) + 1) if not self._joined(k)}
+        return any(ends & self._after({k}, text) for k in starts for text in core if text)
+
+    def _joined(self, k: int) -> bool:
+        """Whether the glyphs on both sides of k are of one word or one number."""
+        if not 0 < k < len(self.glyphs) or self.apart[k]:
+            return False
+        kinds = {
+            "digit" if c.isdigit() else c.isalpha() for c in self.glyphs[k - 1].chars + self.glyphs[k].chars
+        }
+        return len(kinds) == 1
 
     def _cut(self, places: set[int], text: str) -> bool:
         """Whether the glyphs end inside a word of the text."""

@@ -10,9 +10,11 @@ from numpy.typing import NDArray
 
 from partsdb.family import Family
 from partsdb.model import Hypothesis, Identification, Marginal, Reading, Spec, Value
+from partsdb.reading.account import account_of
 from partsdb.reading.channel import Plate
-from partsdb.reading.drafts import Draft, Items, identity_items, same_items, unread_of, without_loose_ends
+from partsdb.reading.drafts import Draft, Items, identity_items, same_items, without_loose_ends
 from partsdb.reading.options import Options
+from partsdb.source import on_record
 
 Floats = NDArray[np.float64]
 TEMPER = (
@@ -55,13 +57,13 @@ class _Group:
         return len(self.items)
 
 
-def weights(drafts: Sequence[Draft], rest: float, else_: float) -> tuple[Floats, float]:
-    """(probability of each draft, leftover); they sum to one. else_: log score of "something else" [nat]."""
-    scores = np.array([*(d.score for d in drafts), else_, rest])
+def weights(drafts: Sequence[Draft], rest: float, else_: float) -> tuple[Floats, float, float]:
+    """(probability of each draft, of all that wasn't written out, of something else); they sum to one. else_: log score
+    of "something else" [nat]."""
+    scores = np.array([*(d.score for d in drafts), rest, else_])
     p = np.exp(TEMPER * (scores - scores.max()))
-    p /= p.sum()
-    p *= 1 - LEAST_LEFT
-    return p[:-2], float(1 - p[:-2].sum())
+    p *= (1 - LEAST_LEFT) / p.sum()
+    return p[:-2], float(p[-2]), float(p[-1] + LEAST_LEFT)
 
 
 def something_else(results: Sequence[FamilyResult], another: float) -> float:
@@ -86,24 +88,38 @@ def identification(
     """The posterior of all families' drafts. named: the person says the kind; another: evidence that the plate
     names a kind nobody here knows [nat]."""
     drafts = [d for result in results for d in result.drafts]
+    rest = float(np.logaddexp.reduce([r.rest for r in results]))
     else_ = SOMETHING_ELSE_NAMED if named else something_else(results, another)
-    p, leftover = weights(drafts, float(np.logaddexp.reduce([r.rest for r in results])), else_)
+    p, _, leftover = weights(drafts, rest, else_)
     if leftover > NOTHING_FITS:
-        return Identification(reading, (), 1.0, unread=unread_of(reading, plate, frozenset()))
-    groups = _groups(drafts, p)
-    hypotheses = tuple(_hypothesis(drafts, p, group) for group in groups[:keep] if group.weight > 1e-6)
+        return Identification(reading, (), 1.0)
+    groups = [g for g in _groups(drafts, p)[:keep] if g.weight > 1e-6]
+    hypotheses = tuple(_hypothesis(reading, plate, drafts, p, group) for group in groups)
     shares = {r.family.name: 0.0 for r in results}
     for draft, share in zip(drafts, p, strict=True):
         shares[draft.family.name] += float(share)
-    best = groups[0]
     return Identification(
         reading,
         hypotheses,
-        max(0.0, float(1 - sum(h.probability for h in hypotheses))),
+        leftover,
+        max(0.0, 1 - leftover - float(sum(h.probability for h in hypotheses))),
+        _by_plate(reading, plate, drafts, rest, else_, keep) or hypotheses,
         tuple(sorted(((n, s) for n, s in shares.items() if s > 1e-4), key=lambda x: -x[1])),
-        marginals(best.family, hypotheses),
-        unread=unread_of(reading, plate, drafts[best.members[0]].covered),
+        marginals(groups[0].family, hypotheses),
     )
+
+
+def _by_plate(
+    reading: Reading, plate: Plate, drafts: Sequence[Draft], rest: float, else_: float, keep: int
+) -> tuple[Hypothesis, ...]:
+    """What the plate says where the records know nothing but the parts whose number stands on it; of a plate that says
+    nothing else, what of the known parts stands on it."""
+    own = [d for d in drafts if d.part_id is None or d.number]
+    if not own:
+        own = [replace(d, spec=Spec(d.family.name, d.read), part_id=None) for d in drafts]
+    p, _, _ = weights(own, rest, else_)
+    groups = (g for g in _groups(own, p)[:keep] if g.weight > 1e-6)
+    return tuple(_hypothesis(reading, plate, own, p, group) for group in groups)
 
 
 def _groups(drafts: Sequence[Draft], p: Floats) -> list[_Group]:
@@ -138,7 +154,9 @@ def _groups(drafts: Sequence[Draft], p: Floats) -> list[_Group]:
     return sorted(kept, key=lambda g: -g.weight)
 
 
-def _hypothesis(drafts: Sequence[Draft], p: Floats, group: _Group) -> Hypothesis:
+def _hypothesis(
+    reading: Reading, plate: Plate, drafts: Sequence[Draft], p: Floats, group: _Group
+) -> Hypothesis:
     """One group as a hypothesis. A known part stands for the group when it holds most of it: then its
     specification is given, completed by the plate's."""
     members = [drafts[k] for k in group.members]
@@ -148,21 +166,30 @@ def _hypothesis(drafts: Sequence[Draft], p: Floats, group: _Group) -> Hypothesis
         group.family, identity_items(group.family, drafts[known].spec), group.items
     )
     if known is None or not (same or p[known] > _WHOLE * group.weight):
-        return Hypothesis(plain.spec, group.weight, None, plain.evidence)
+        return _told(reading, plate, plain, plain.spec, group.weight)
     spec = drafts[known].spec
-    said = {(v.attribute, v.qualifier, v.variant): v for v in plain.spec.values}
-    values = [_with_source(v, said.get((v.attribute, v.qualifier, v.variant))) for v in spec.values]
+    said = {(v.attribute, v.qualifier, v.variant): v for v in plain.spec.values if plain.part_id is None}
+    said |= {(v.attribute, v.qualifier, v.variant): v for v in drafts[known].read}
+    number = drafts[known].number
+    values = [_with_source(v, said.get((v.attribute, v.qualifier, v.variant)), number) for v in spec.values]
     had = {(v.attribute, v.qualifier, v.variant) for v in spec.values}
     values += [v for key, v in said.items() if key not in had]
-    evidence = members[0].evidence or plain.evidence
-    return Hypothesis(Spec(spec.family, tuple(values)), group.weight, drafts[known].part_id, evidence)
+    shown = members[0] if members[0].evidence else plain
+    whole = replace(shown, part_id=drafts[known].part_id)
+    return _told(reading, plate, whole, Spec(spec.family, tuple(values)), group.weight)
 
 
-def _with_source(recorded: Value, seen: Value | None) -> Value:
-    """A known part's value; where the plate says the same, with the plate as its source."""
-    if seen is None or seen.key != recorded.key:
-        return recorded
-    return replace(recorded, source=seen.source, as_written=seen.as_written)
+def _told(reading: Reading, plate: Plate, draft: Draft, spec: Spec, weight: float) -> Hypothesis:
+    account = account_of(draft.family, reading, plate, draft.covered, draft.evidence)
+    return Hypothesis(spec, weight, draft.part_id, draft.evidence, account)
+
+
+def _with_source(recorded: Value, seen: Value | None, number: str) -> Value:
+    """A known part's value; where the plate says the same, with the plate as its source, else as on record for its
+    number where that stands on the plate."""
+    if seen is not None and seen.key == recorded.key:
+        return replace(recorded, source=seen.source, as_written=seen.as_written)
+    return replace(recorded, source=on_record(number)) if number else recorded
 
 
 def marginals(family: Family, hypotheses: Sequence[Hypothesis]) -> tuple[Marginal, ...]:

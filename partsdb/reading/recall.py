@@ -13,6 +13,7 @@ from partsdb.model import Evidence, KnownPart, Reading, Value
 from partsdb.reading import align
 from partsdb.reading.channel import Plate
 from partsdb.reading.drafts import Draft, Scribe, typed, with_measurements
+from partsdb.reading.fragments import fold_text
 from partsdb.reading.instruments import row_odds
 from partsdb.reading.known import NOT_STATED, OFF_GRID, FamilyIndex, Texts, row_of
 from partsdb.reading.options import DEFAULT, Options, lost
@@ -215,7 +216,9 @@ def _exact(
     ]
     score = sum(absent) + sum(log(1 - p) for *_, p, _ in extra)
     values: list[Value] = []
+    read: list[Value] = []
     evidence: list[Evidence] = []
+    legible = ""
     inside: set[int] = set()
     for item in _items(rows, query, extra):
         places = {i for i in range(item.start, item.end) if not query.plate.glyphs[i].run}
@@ -233,9 +236,12 @@ def _exact(
             inside |= places
             where, text = typed(query.reading, query.plate, item.start, item.end)
             evidence.append(Evidence(item.note, text, where, item.gain, f"{item.note} of a known part"))
+            if item.note == "number" and _stands_whole(part, query.plate, item.start, item.end):
+                legible = text
             continue
         more, why = scribe.said(query.options[item.field], item.option)
         evidence += why
+        read += more
         if rows[item.field] == NOT_STATED:
             values += more
     for k, one in enumerate(query.options):
@@ -243,5 +249,14 @@ def _exact(
             values += scribe.said(one, int(np.flatnonzero(one.row == DEFAULT)[0]))[0]
     if query.reading.context.maker and query.reading.context.maker.casefold() == part.maker.casefold():
         score += _SAID_MAKER
-    draft = Draft(scribe.family, part.spec.plus(values), score, tuple(evidence), frozenset(used), part.id)
+    spec = part.spec.plus(values)
+    draft = Draft(scribe.family, spec, score, tuple(evidence), frozenset(used), part.id, tuple(read), legible)
     return with_measurements(scribe.family, draft, query.reading.measurements, frozenset())
+
+
+def _stands_whole(part: KnownPart, plate: Plate, start: int, end: int) -> bool:
+    """Whether one of the part's numbers is what stands there, sign for sign, with nothing joined to it."""
+    seen = "".join(plate.visible(i) for i in range(start, end))
+    numbers = {"".join(fold_text(number).split()) for number in (part.designation, *part.aliases)}
+    apart = plate.gap[start] > 0 and plate.gap[end] > 0
+    return apart and len(seen) == end - start and seen in numbers

@@ -69,14 +69,27 @@ def condition(
     for text in texts:
         _understood(text, [families[name] for name in at_hand])
     facts = {name: facts_for(families[name], texts) for name in at_hand}
-    kept = [
-        replace(h, spec=h.spec.plus(_new(h, facts[h.spec.family])))
-        for h in found.hypotheses
-        if all(_agrees(families[h.spec.family], h, fact) for fact in facts[h.spec.family])
-    ]
-    total = sum(h.probability for h in kept) + found.leftover
-    hypotheses = tuple(replace(h, probability=h.probability / total) for h in kept) if total else ()
-    return replace(found, hypotheses=hypotheses, leftover=found.leftover / total if total else 1.0)
+
+    def conditioned(hypotheses: Sequence[Hypothesis]) -> list[Hypothesis]:
+        return [
+            replace(h, spec=h.spec.plus(_new(h, facts.get(h.spec.family, ()))))
+            for h in hypotheses
+            if all(_agrees(families[h.spec.family], h, fact) for fact in facts.get(h.spec.family, ()))
+        ]
+
+    kept, by_plate = conditioned(found.hypotheses), conditioned(found.by_plate)
+    total = sum(h.probability for h in kept) + found.leftover + found.unlisted
+    return replace(
+        found,
+        hypotheses=_scaled(kept, total),
+        by_plate=_scaled(by_plate, total),
+        leftover=found.leftover / total if total else 1.0,
+        unlisted=found.unlisted / total if total else 0.0,
+    )
+
+
+def _scaled(kept: Sequence[Hypothesis], total: float) -> tuple[Hypothesis, ...]:
+    return tuple(replace(h, probability=h.probability / total) for h in kept) if total else ()
 
 
 def _new(hypothesis: Hypothesis, facts: Sequence[Value]) -> tuple[Value, ...]:

@@ -145,7 +145,7 @@ def _form(text: str) -> str:
 def _forms(slot: Slot, name: str) -> frozenset[str]:
     """The forms that an open name takes in the field's rows."""
     k = slot.field.attributes.index(name)
-    return frozenset(_form(row.values[k]) for row in slot.field.rows if isinstance(row.values[k], str))  # type: ignore[arg-type]  # texts
+    return frozenset(_form(row.values[k]) for row in slot.field.rows if isinstance(row.values[k], str))
 
 
 def _words(family: Family, field: Field, written: Collection[str]) -> list[dict[str, Cell]]:

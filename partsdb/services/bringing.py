@@ -15,7 +15,7 @@ from partsdb.importers.looking import Look, layout_toml, look_at, meaning
 from partsdb.importers.mending import source_of
 from partsdb.importers.successions import circle_text
 from partsdb.lineage import Lineage
-from partsdb.reading.describing import described, kind_named
+from partsdb.reading.describing import described, kind_named, odd
 from partsdb.records import Succession, Supplier
 from partsdb.services.arriving import Arrived, Asked, arrive
 from partsdb.store import About, Brought, Steps, Store
@@ -187,6 +187,7 @@ def list_known(store: Store, supplier: str) -> References:
         part_id=numbers.of,
         supplier_id=lambda name: by_name.get(name.casefold()),
         describe=described,
+        odd=odd,
         kind_named=kind_named,
         supplier=store.find(Supplier, supplier).id if supplier else "",
         currency=shop.currency if shop else "GBP",

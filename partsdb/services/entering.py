@@ -7,15 +7,15 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
 from decimal import Decimal
+from functools import lru_cache
 from uuid import uuid4
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from partsdb.errors import BadInput
 from partsdb.family import Family, families, family_named
 from partsdb.guard import clean
-from partsdb.model import Spec
+from partsdb.model import Given, Hypothesis, Spec
 from partsdb.reading import identify, read
-from partsdb.reading.account import Remark, remarks
 from partsdb.reading.settings import setting
 from partsdb.records import CONDITIONS, UNITS, Calendar, Hours, Part, Shop, Units
 from partsdb.weekdays import weekdays
@@ -43,26 +43,31 @@ def part_from_text(
 ) -> Part:
     """A shelf part from what is printed on it and from "attribute=value" settings.
 
-    The printed text is read like any plate; what is set by hand wins. Words of damage on it, or words that change what
-    it is and that its kind doesn't read, make it suspect (`remarks_on`). units: what the shop works in. Raises
-    BadInput when neither says enough, when the text leaves it open what the part is, or the condition isn't one
-    of CONDITIONS.
+    The printed text is read like any plate; what is set by hand wins. Words of damage on it make it suspect; what may
+    change what it is and isn't understood is kept as unread (`odd_on`). units: what the shop works in. Raises
+    BadInput when neither says enough, when the text leaves it open what the part is or is read in part only and nothing
+    is set by hand, or the condition isn't one of CONDITIONS.
     """
     if condition not in CONDITIONS:
         raise BadInput(f"{condition!r} is not a condition", f"It is one of: {', '.join(CONDITIONS)}")
     if not 0 <= quantity <= MOST:
         raise BadInput(f"{quantity} pieces", f"Give a number from 0 to {MOST:,}")
-    spec = _printed(texts, kind) if texts else Spec(_named(kind).name)
+    read = _printed(tuple(texts), kind) if texts else None
+    spec = read.relied_on if read else Spec(_named(kind).name)
     family = families(units)[spec.family]
     values = tuple(setting(text, family) for text in settings)
     spec = spec.without(*{v.attribute for v in values}).plus(values)
-    if remarks(texts, family):
-        condition = (
-            "suspect"  # damaged, or something else than what was read of it: not before somebody has looked
-        )
-    if not spec.values:
+    if read and not settings:
+        _whole(read)
+    odd = odd_on(read)
+    if any(one.damaged for one in odd):
+        condition = "suspect"
+    if not _says_which(family, spec):
         raise BadInput(
-            "nothing is known of the part", 'Give what is printed on it, or --set "voltage_ac=440 V"'
+            f"nothing says the {family.main_called} of the {family.title}",
+            f"Give more of what is printed on it, or --set {family.main[0]}=..."
+            if family.main
+            else "Give more of it",
         )
     return Part(
         id=str(uuid4()),
@@ -76,12 +81,36 @@ def part_from_text(
         tested_on=tested_on,
         place=place,
         source="entered by hand",
+        unread=", ".join(one.text for one in odd if not one.damaged) or None,
     )
 
 
-def remarks_on(texts: Sequence[str], part: Part) -> tuple[Remark, ...]:
-    """Why the part that was printed so is suspect: words of damage, and words that change what it is."""
-    return remarks(texts, families()[part.family])
+def _says_which(family: Family, spec: Spec) -> bool:
+    """Whether anything is known that tells one part of the kind from another."""
+    full = family.complete(spec)
+    return any(full.has(name) for name in family.main) if family.main else bool(spec.values)
+
+
+def odd_on(read: Hypothesis | None) -> tuple[Given, ...]:
+    """What stands on a part and tells of damage, or may make it another part than what was read of it."""
+    found = (one for one in read.account if one.ask and one.weight == "safety") if read else ()
+    return tuple(dict.fromkeys(found))
+
+
+def odd_in(texts: Sequence[str], kind: str = "") -> tuple[Given, ...]:
+    """The same of what is printed on it. Raises BadInput as `part_from_text` does."""
+    return odd_on(_printed(tuple(texts), kind) if texts else None)
+
+
+def _whole(read: Hypothesis) -> None:
+    """Raises BadInput where a piece was read in part, changed, or taken for what nothing beside it says: what is stored
+    must be what is printed."""
+    for one in read.account:
+        if one.ask and one.weight != "safety":
+            raise BadInput(
+                f"{one.text!r} isn't surely read: {one.says}",
+                "Give its values with --set attribute=value, or leave that piece out",
+            )
 
 
 def _named(kind: str) -> Family:
@@ -90,7 +119,8 @@ def _named(kind: str) -> Family:
     return family_named(kind)
 
 
-def _printed(texts: Sequence[str], kind: str) -> Spec:
+@lru_cache(maxsize=64)
+def _printed(texts: tuple[str, ...], kind: str) -> Hypothesis:
     every: Mapping[str, Family] = families()
     if kind:
         family = _named(kind)
@@ -104,7 +134,7 @@ def _printed(texts: Sequence[str], kind: str) -> Spec:
             f"{' / '.join(texts)!r} doesn't say surely what the part is",
             "Add --kind, more of what is printed on it, or --set attribute=value",
         )
-    return best.spec
+    return best
 
 
 def shop_from(

@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from functools import lru_cache
 from uuid import uuid4
 
 from partsdb.duty import Duty
-from partsdb.equivalence import blocking, cautions, combinations, equivalents, in_place, requirements
+from partsdb.equivalence import blocking, cautions, combinations, demands, equivalents, in_place, requirements
 from partsdb.errors import BadInput
 from partsdb.family import Family, families, family_named, vocabulary
 from partsdb.kit import requirement
 from partsdb.model import Caution, Context, Identification, KnownPart, Requirement, Spec
 from partsdb.reading import Index, build_index, identify, read
-from partsdb.reading.account import OtherKind, asked_about, other_kind, remarks
+from partsdb.reading.account import OtherKind, other_kind
 from partsdb.reading.measuring import apart, measured
 from partsdb.reading.seeing import condition
 from partsdb.records import Inquiry, Offer, Part, Units
-from partsdb.results import FITTABLE, Found, Known, Offered
+from partsdb.results import Found, Known, Offered
 from partsdb.services.loading import Where
 from partsdb.source import judgement
 from partsdb.validity import is_stale
@@ -29,7 +29,6 @@ PROTECTS = Caution(
     "This place protects people: no stand-in and no worked-out rating here; a licensed person decides and signs.",
     judgement("a position marked as a safety function"),
 )
-DECIDED = 60  # parts of a kind that are judged to see whether one more look would change what to fit
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +83,7 @@ def look_up(
     catalogue, index = _laid_out(known.parts, tuple(every))
     reading = read(inquiry.fragments, inquiry.measurements, _context(inquiry, known))
     duty = duty_of(inquiry, known)
-    decide = _decider(catalogue, every, duty) if advise and catalogue else None
+    decide = _decider(every, duty) if advise else None
     identification = condition(identify(reading, every, index, decide=decide), every, inquiry.answers)
     family = _family(identification, every, inquiry)
     # where the person has said what kind it is, no noun on its plate says otherwise
@@ -94,20 +93,12 @@ def look_up(
     return replace(judged, truths=(*((other.told,) if other else ()), *judged.truths))
 
 
-def _decider(
-    catalogue: Sequence[KnownPart], every: Mapping[str, Family], duty: Duty
-) -> Callable[[Spec], frozenset[str]]:
-    """What would do for a specification: the ids of parts on record that a place that held it accepts."""
+def _decider(every: Mapping[str, Family], duty: Duty) -> Callable[[Spec], Hashable]:
+    """What a specification asks of its place: where all that is plausible asks the same, the same may be fitted and
+    the same is asked for, whatever is on record."""
 
-    def decide(spec: Spec) -> frozenset[str]:
-        family = every[spec.family]
-        parts = [p for p in catalogue if p.spec.family == spec.family][:DECIDED]
-        wanted = (requirement(family, spec, duty),)
-        return frozenset(
-            v.parts[0]
-            for v in equivalents(family, wanted, parts, duty)
-            if v.outcome in (*FITTABLE, "temporary")
-        )
+    def decide(spec: Spec) -> Hashable:
+        return spec.family, demands(requirement(every[spec.family], spec, duty))
 
     return decide
 
@@ -132,15 +123,15 @@ def _judged(
     wanted = requirements(family, found.identification, duty)
     if not wanted:
         return found
-    odd = (*((other.question,) if other else ()), *asked_about(remarks(found.inquiry.fragments, family)))
-    wanted = tuple(replace(one, questions=(*odd, *one.questions)) for one in wanted) if odd else wanted
+    if other:
+        wanted = tuple(replace(one, questions=(other.question, *one.questions)) for one in wanted)
     say("judging the drawer")
     safety = _protects(found.inquiry, known)
     shelf_parts = tuple(p for p in catalogue if p.quantity > 0 and p.spec.family == family.name)
     shelf = equivalents(family, wanted, shelf_parts, duty, safety_function=safety)
     combined = combinations(family, wanted, shelf_parts, duty, safety_function=safety)
     say("judging what can be bought")
-    spec = found.spec or wanted[0].spec
+    spec, relied = found.spec or wanted[0].spec, wanted[0].spec
     # while the place or the old part leaves something open, an answer to it may change what to fit
     settled = found.identification.settled and not any(blocking(q) for one in wanted for q in one.questions)
     judged = replace(
@@ -151,7 +142,7 @@ def _judged(
         combinations=tuple(v for v in combined if len(v.parts) > 1),
         offers=_offers(family, wanted, known, catalogue, duty, safety, found.inquiry.started_at.date()),
         in_place=in_place(family, spec, duty, safety_function=safety),
-        cautions=(*((PROTECTS,) if safety else ()), *cautions(family, spec, duty)),
+        cautions=(*((PROTECTS,) if safety else ()), *cautions(family, relied, duty)),
         suspects=family.suspects(family.complete(spec), duty),
     )
     return replace(judged, truths=_truths(judged, known))
@@ -201,6 +192,7 @@ def known_part(part: Part, every: Mapping[str, Family]) -> KnownPart:
         condition=condition,
         quantity=part.quantity,
         place=part.place,
+        unread=part.unread or "",
     )
 
 

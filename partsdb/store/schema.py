@@ -24,7 +24,7 @@ from sqlalchemy import (
     Text,
 )
 
-REVISIONS = ("0004",)
+REVISIONS = ("0004", "0005")
 """Every schema revision, oldest first; the last is the one this program works with."""
 DRAFTS = ("0001", "0002", "0003")
 """Revisions from before the first release, which can't be upgraded. The tables of the last are still among ours, so
@@ -210,6 +210,7 @@ parts = Table(
     _maybe("tested_on"),
     _text("place"),
     _text("source"),
+    _maybe("unread"),
     *_origin(),
     Index(None, "plain"),
     Index(None, "family"),

@@ -13,7 +13,8 @@ from support.toy_family import FAMILY, jar
 
 
 def identified(*pairs: tuple[Spec, float], leftover: float = 0.0) -> Identification:
-    return Identification(Reading(), tuple(Hypothesis(s, p) for s, p in pairs), leftover)
+    read = tuple(Hypothesis(s, p) for s, p in pairs)
+    return Identification(Reading(), read, leftover, by_plate=read)
 
 
 def charges(found: Sequence[Requirement]) -> list[int]:

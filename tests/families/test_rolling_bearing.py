@@ -441,7 +441,7 @@ def test_titles_read_like_the_trade_writes_them() -> None:
     full = FAMILY.complete(ball(closure="2Z", clearance="C3"))
     assert FAMILY.title_of(full) == "6206-2Z/C3 deep groove ball bearing 30 × 62 × 16 mm"
     assert FAMILY.title_of(FAMILY.complete(bearing("NU2", "10"))).startswith("NU210 cylindrical roller")
-    assert FAMILY.title_of(Spec("rolling_bearing")) == "bearing"
+    assert FAMILY.title_of(Spec("rolling_bearing")) == "rolling bearing, size not read"
 
 
 def test_every_row_has_a_size_and_a_type() -> None:

@@ -86,7 +86,7 @@ def test_what_is_stated_is_never_overwritten_by_what_is_derived() -> None:
         (belt("SPB", 1250), "SPB 1250 V-belt"),
         (metric("17X1725"), "17x1725 Li V-belt"),
         (Spec("v_belt", (word("section", "C"),)), "C V-belt"),
-        (Spec("v_belt"), "? V-belt"),
+        (Spec("v_belt"), "V-belt, size not read"),
     ],
 )
 def test_the_title_is_what_a_storeman_calls_it(spec: Spec, title: str) -> None:
@@ -109,7 +109,7 @@ def test_a_mark_that_says_nothing_gives_no_length_and_no_error(spec: Spec) -> No
     full = FAMILY.complete(spec)
     assert not full.has("datum_length")
     assert requirement(FAMILY, spec, {"belt_count": 2.0}).questions
-    assert FAMILY.title_of(full).endswith("V-belt")
+    assert "V-belt" in FAMILY.title_of(full)
 
 
 def test_a_metric_name_alone_gives_section_and_length() -> None:

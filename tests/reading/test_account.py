@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from partsdb.family import families
-from partsdb.reading.account import asked_about, other_kind, remarks
+from partsdb.reading.account import odd_words, other_kind
 from support.commands import partsdb
 
 EVERY = families()
@@ -32,15 +32,15 @@ PLATES = [(f.stem, p["text"]) for f in FILES for p in tomllib.loads(f.read_text(
     ],
 )
 def test_a_word_that_changes_the_part_is_found_whole(kind: str, plate: list[str], words: list[str]) -> None:
-    found = remarks(plate, EVERY[kind])
-    assert [r.as_written for r in found] == words
-    assert all(q.weight == "safety" and q.of_part and q.ask for q in asked_about(found))
+    found = odd_words(plate, EVERY[kind])
+    assert [one.text for one in found] == words
+    assert all(one.weight == "safety" and one.ask and one.says for one in found)
 
 
 def test_no_word_of_the_hand_typed_plates_is_taken_for_one_that_changes_them() -> None:
     assert len(PLATES) >= 84
     for kind, text in PLATES:
-        assert remarks(text, EVERY[kind]) == (), text
+        assert odd_words(text, EVERY[kind]) == (), text
 
 
 def test_a_brake_motor_is_not_replaced_before_somebody_has_looked(tmp_path: Path) -> None:

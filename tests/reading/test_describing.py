@@ -69,7 +69,7 @@ def test_a_description_names_its_kind_or_none(description: str, kind: str | None
 def test_number_or_description_says_what_the_part_is(
     kind: str, designation: str, description: str, says: dict[str, object]
 ) -> None:
-    spec = described(families()[kind], designation, description)
+    spec = described(families()[kind], designation, description).spec
     for name, value in says.items():
         found = spec.first(name)
         assert found is not None, name
@@ -82,15 +82,15 @@ def test_number_or_description_says_what_the_part_is(
 
 
 def test_what_number_and_description_contradict_each_other_in_is_left_open() -> None:
-    spec = described(families()["rolling_bearing"], "6205-2RS", "Ball bearing 6206-2RS")
+    spec = described(families()["rolling_bearing"], "6205-2RS", "Ball bearing 6206-2RS").spec
     assert spec.first("bore_code") is None
     assert spec.first("bore") is None
     assert spec.code("closure") == "2RS"
 
 
 def test_a_text_that_says_nothing_of_such_a_part_tells_nothing() -> None:
-    assert described(families()["shaft_seal"], "", "Hexagon screw, zinc plated").values == ()
-    assert described(families()["shaft_seal"], "???", "...").values == ()
+    assert described(families()["shaft_seal"], "", "Hexagon screw, zinc plated").spec.values == ()
+    assert described(families()["shaft_seal"], "???", "...").spec.values == ()
 
 
 @pytest.mark.parametrize(
@@ -102,9 +102,11 @@ def test_a_text_that_says_nothing_of_such_a_part_tells_nothing() -> None:
     ],
 )
 def test_what_goes_with_a_part_is_not_described_as_one(kind: str, designation: str, description: str) -> None:
-    assert described(families()[kind], designation, description).values == ()
+    assert described(families()[kind], designation, description).spec.values == ()
 
 
 def test_words_for_numbers_count() -> None:
-    spec = described(families()["transformer"], "", "Three phase control transformer 500VA 415V/110V 50Hz")
+    spec = described(
+        families()["transformer"], "", "Three phase control transformer 500VA 415V/110V 50Hz"
+    ).spec
     assert spec.num("phases") == 3

@@ -66,6 +66,7 @@ calendars = st.builds(r.Calendar, names, names, texts, _listed(st.integers(0, 6)
 
 BY_ANNOTATION: dict[str, st.SearchStrategy[Any]] = {
     "str": texts,
+    "str | None": st.none() | texts,
     "int": wholes,
     "int | None": st.none() | wholes,
     "float": reals,

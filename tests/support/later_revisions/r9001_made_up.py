@@ -6,7 +6,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "9001"
-down_revision: str | None = "0004"
+down_revision: str | None = "0005"
 
 
 def upgrade() -> None:

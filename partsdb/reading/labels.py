@@ -1,0 +1,59 @@
+"""Labels that say what a number is, where that is none of a part's own ratings: serial numbers, standards, locked-rotor
+amperes, impedance (table plate_labels). The number is theirs, so that no field may take it for a bare rating.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from partsdb.reading.pieces import NUMBER, Entry, Piece, pieces_of, table
+
+
+@dataclass(frozen=True, slots=True)
+class Labelled:
+    """A label and its number: the table's row, and both places in the text (pieces by index)."""
+
+    row: Mapping[str, str]
+    label: range
+    number: int
+
+    @property
+    def pieces(self) -> range:
+        """All of its pieces."""
+        return range(min(self.label[0], self.number), max(self.label[-1], self.number) + 1)
+
+
+def labelled(text: str, kinds: Sequence[str]) -> Iterator[Labelled]:
+    """The labels of a text that explain a number away on plates of these kinds, in order."""
+    pieces = pieces_of(text)
+    at = 0
+    while at < len(pieces):
+        found = next(_at(pieces, at, kinds), None)
+        if found is not None:
+            yield found
+        at += 1 if found is None else max(1, found.pieces[-1] + 1 - at)
+
+
+def _at(pieces: Sequence[Piece], at: int, kinds: Sequence[str]) -> Iterator[Labelled]:
+    for entry in table("plate_labels", "label").at(pieces, at):
+        if not any(map(entry.of, kinds)):
+            continue
+        label = range(at, at + len(entry.words))
+        if "#" in entry.words:
+            yield Labelled(entry.row, label, at + entry.words.index("#"))
+            continue
+        for side, number in (("before", at + len(entry.words)), ("behind", at - 1)):
+            if (
+                entry.row["side"] in (side, "either")
+                and 0 <= number < len(pieces)
+                and _counts(pieces[number], entry)
+            ):
+                yield Labelled(entry.row, label, number)
+
+
+def _counts(piece: Piece, entry: Entry) -> bool:
+    """Whether a piece is such a label's number: digits, or for what only names the part a code with digits."""
+    if NUMBER.match(piece.folded):
+        return True
+    return entry.row["class"] == "harmless" and any(c.isdigit() for c in piece.folded)
