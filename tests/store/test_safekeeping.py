@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import csv
 import errno
 import json
 import sqlite3
@@ -256,8 +257,18 @@ def test_a_copy_that_isnt_sound_never_gets_its_name_and_leaves_nothing(
 
 
 def _exported_at(folder: Path, revision: str) -> None:
-    manifest = folder / "manifest.json"
-    manifest.write_text(manifest.read_text().replace(f'"{REVISIONS[-1]}"', f'"{revision}"'))
+    """The export as that older revision would have written it: without what came later."""
+    parts, manifest = folder / "parts.csv", folder / "manifest.json"
+    before = sha256(parts.read_bytes()).hexdigest()
+    with parts.open(encoding="utf-8", newline="") as stream:
+        rows = list(csv.reader(stream))
+    later = rows[0].index("unread")
+    with parts.open("w", encoding="utf-8", newline="") as stream:
+        csv.writer(stream).writerows([row[:later] + row[later + 1 :] for row in rows])
+    after = sha256(parts.read_bytes()).hexdigest()
+    text = manifest.read_text()
+    assert before in text
+    manifest.write_text(text.replace(before, after).replace(f'"{REVISIONS[-1]}"', f'"{revision}"'))
 
 
 def test_what_the_last_draft_exported_comes_back_and_older_drafts_say_what_to_do(tmp_path: Path) -> None:
