@@ -3,8 +3,9 @@
 Each reading is ruled on its own (see `ruling`). Over all readings:
 - safety takes the worst of them, however improbable: a safety limit that fails or is unknown under one reading
   makes "can't say yet" under all, naming what to measure;
-- otherwise the outcome is the best one that holds for more than half of what is believed; when that is a refusal
-  but some readings accept, it is "can't say yet" and names what it depends on.
+- otherwise the outcome is the best one that holds for every reading that isn't ruled out (those of less than one
+  twentieth of what is believed, together); when that is a refusal but other readings accept, it is "can't say yet" and
+  names what it depends on.
 A part with several connections is judged in each and the best is taken. All of this is judgement.
 """
 

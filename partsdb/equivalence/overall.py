@@ -12,9 +12,7 @@ from .envelope import Prepared
 from .ruling import ACCEPTED, Finding, Ruling, of_condition, of_questions, rank, rule, worse
 from .wording import blocking, differences, how_to_get, open_lines
 
-REFUSAL_DOUBT = (
-    0.05  # below this share of the readings, what only they say doesn't count against the others [-]
-)
+RULED_OUT = 0.05  # readings that together have no more than this share of what is believed are ruled out [-]
 
 
 def settled(
@@ -69,7 +67,7 @@ def _changes(
     for ruling, weight in zip(rulings, weights, strict=True):
         for change in ruling.changes:
             needed[change] = needed.get(change, 0.0) + weight
-    enough = sum(weights) * REFUSAL_DOUBT
+    enough = sum(weights) * RULED_OUT
     return tuple(change for change in _all(r.changes for r in decisive) if needed[change] >= enough)
 
 
@@ -89,18 +87,18 @@ class _Over:
 
 
 def _over(weights: Sequence[float], rulings: Sequence[Ruling]) -> _Over:
-    """The outcome over all readings, its probability, and for which readings it holds as it stands."""
+    """The outcome over all readings, its probability, and for which readings it holds as it stands: the best one that
+    holds for every reading that isn't ruled out. Where some of those refuse and others accept, it can't be said yet."""
     total = sum(weights)
     weights = weights if total > 0 else [1.0] * len(rulings)
-    half = sum(weights) / 2
-    outcomes = sorted({r.outcome for r in rulings}, key=rank)
-    outcome = outcomes[-1]
-    for candidate in outcomes:
-        if _mass(weights, [rank(r.outcome) <= rank(candidate) for r in rulings]) > half * (1 + 1e-9):
-            outcome = candidate
-            break
-    accepting = _mass(weights, [r.outcome in ACCEPTED for r in rulings])
-    if outcome == "don't fit" and accepting > 2 * half * REFUSAL_DOUBT:
+    whole = sum(weights)
+    outcome = next(
+        candidate
+        for candidate in sorted({r.outcome for r in rulings}, key=rank)
+        if _mass(weights, [rank(r.outcome) > rank(candidate) for r in rulings]) <= RULED_OUT * whole
+    )
+    open_ = _mass(weights, [r.outcome != "don't fit" for r in rulings])
+    if outcome == "don't fit" and open_ > RULED_OUT * whole:
         outcome = "can't say yet"
     safety = worse(*(r.safety for r in rulings))
     forced = worse(outcome, "can't say yet" if rank(safety) > rank("can't say yet") else safety)

@@ -23,6 +23,7 @@ from partsdb.reading.channel import Plate, plate_of
 from partsdb.reading.drafts import Scribe, drafts_of
 from partsdb.reading.instruments import foreign
 from partsdb.reading.known import Index
+from partsdb.reading.labels import claims
 from partsdb.reading.lexicon import Lexicon, lexicon_of
 from partsdb.reading.options import Options, absence, options_of, row_priors
 from partsdb.reading.posterior import FamilyResult
@@ -47,7 +48,8 @@ def _places(
         priors.append(row_priors(lexicon.families[slot.family], slot.field, reading.context))
         p_absent = absence(slot.field, plate)
         floors.append(log(p_absent) - log(1 - p_absent) + _FLOOR)
-    return places_of(lexicon, plate, margins, priors, floors), priors
+    claimed = [claims(reading, plate, family.name) for family in lexicon.families]
+    return places_of(lexicon, plate, margins, priors, floors, claimed), priors
 
 
 def _chosen(families: Mapping[str, Family], reading: Reading) -> tuple[Family, ...]:

@@ -7,6 +7,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from partsdb.model import Reading
+from partsdb.reading.channel import Plate
 from partsdb.reading.pieces import NUMBER, Entry, Piece, pieces_of, table
 
 
@@ -33,6 +35,25 @@ def labelled(text: str, kinds: Sequence[str]) -> Iterator[Labelled]:
         if found is not None:
             yield found
         at += 1 if found is None else max(1, found.pieces[-1] + 1 - at)
+
+
+def claims(reading: Reading, plate: Plate, kind: str) -> tuple[tuple[range, range], ...]:
+    """(glyphs of the label, glyphs of its number) of every label on the plate that explains its number away there."""
+    found = []
+    for n, fragment in enumerate(reading.fragments):
+        pieces = pieces_of(fragment.text)
+        for one in labelled(fragment.text, (kind,)):
+            label = _glyphs(plate, n, pieces[one.label[0]].start, pieces[one.label[-1]].end)
+            number = _glyphs(plate, n, pieces[one.number].start, pieces[one.number].end)
+            if label and number:
+                found.append((label, number))
+    return tuple(found)
+
+
+def _glyphs(plate: Plate, fragment: int, start: int, end: int) -> range:
+    """The glyphs of a stretch of a fragment as typed."""
+    own = [i for i, (n, at, _) in enumerate(plate.where) if n == fragment and start <= at < end]
+    return range(own[0], own[-1] + 1) if own else range(0)
 
 
 def _at(pieces: Sequence[Piece], at: int, kinds: Sequence[str]) -> Iterator[Labelled]:

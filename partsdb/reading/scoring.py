@@ -20,6 +20,7 @@ from partsdb.tables import load
 
 Floats = NDArray[np.float64]
 _ACROSS = -1.0  # a label in one fragment, its number in the next [nat]
+_CLAIMED = 15.0  # a number is taken from a label that says what else it is [nat]
 WINDOW = 13.0  # places this much worse than the field's best are dropped [nat]
 MOST_COLUMNS = 1500  # texts of one field that are looked at closely
 MOST_PLACES = 80  # of one field
@@ -258,11 +259,26 @@ def _prior_of(columns: CoreTexts, priors: Sequence[Floats]) -> NDArray[np.float3
     return np.concatenate([*priors, np.zeros(1)])[offsets[columns.field] + columns.row].astype(np.float32)
 
 
+def _claimed(start: Ints, end: Ints, claims: Sequence[tuple[range, range]]) -> Floats:
+    """What it costs each place to take a number from the label it belongs to [nat]."""
+    cost = np.zeros(len(start))
+    for label, number in claims:
+        takes = (start < number.stop) & (end > number.start)
+        cost[takes & ~((start <= label.start) & (end >= label.stop))] = _CLAIMED
+    return cost
+
+
 def places_of(
-    lexicon: Lexicon, plate: Plate, margins: Margins, priors: Sequence[Floats], floors: Sequence[float]
+    lexicon: Lexicon,
+    plate: Plate,
+    margins: Margins,
+    priors: Sequence[Floats],
+    floors: Sequence[float],
+    claims: Sequence[Sequence[tuple[range, range]]],
 ) -> list[Places]:
     """For every slot the places where it could stand. priors: log prior per row; floors: log odds with prior
-    below which a place isn't worth keeping."""
+    below which a place isn't worth keeping; claims: per family the labels that explain their numbers away
+    (`labels.claims`)."""
     least = np.array(floors)
     scored = [score_columns(lexicon.columns, margins, lexicon, _prior_of(lexicon.columns, priors), least)]
     more, extra = off_grid(lexicon, plate)
@@ -278,7 +294,7 @@ def places_of(
         gathered = [_gather(one, n, floors[n]) for one in scored]
         entries = [np.concatenate(part) for part in zip(*gathered, strict=True)]
         row, start, end = (part.astype(np.intp) for part in entries[:3])
-        common = explained[end] - explained[start]
+        common = explained[end] - explained[start] + _claimed(start, end, claims[slot.family])
         top = _unique(row, start, end, entries[4] - common)
         found.append(Places(slot, row[top], start[top], end[top], (entries[3] - common)[top], best, extra[n]))
     return found
