@@ -68,7 +68,7 @@ class Listing:
     """Iterate once for the good rows; `findings` and `bad_rows` are complete afterwards.
 
     headers: as the list has them; ignored: headers nobody reads; bad_rows: (row number, cells) to be mended;
-    digest: of the bytes and the layout; importer: the format, by name.
+    digest: of the bytes, the subject and the layout; importer: the format, by name.
     """
 
     sheet: Sheet
@@ -163,7 +163,7 @@ def read_list(
     if about is None:
         raise NotFound(f"there are no lists of {subject!r}", f"There are lists of: {', '.join(subjects())}")
     said = layout or Layout()
-    digest = _digest(stream, said)
+    digest = _digest(stream, subject, said)
     form = format_of(stream, name)
     grid = form.open(stream, name, said)
     first = next(grid.rows, None)
@@ -177,9 +177,9 @@ def read_list(
     return Listing(sheet, about, grid.rows, digest, form.name, _ignored(sheet, about))
 
 
-def _digest(stream: IO[bytes], layout: Layout) -> str:
-    """Equal for the same bytes read under the same layout."""
-    mark = sha256(repr(layout).encode())
+def _digest(stream: IO[bytes], subject: str, layout: Layout) -> str:
+    """Equal for the same bytes read as the same list under the same layout."""
+    mark = sha256(repr((subject, layout)).encode())
     while block := stream.read(1 << 20):
         mark.update(block)
     stream.seek(0)

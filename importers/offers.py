@@ -12,7 +12,7 @@ from typing import cast
 
 from partsdb.importers.identity import record_id
 from partsdb.importers.listing import ListColumn, Subject, with_headers
-from partsdb.importers.parts import DESIGNATION, FAMILY, MAKER, part_of
+from partsdb.importers.parts import DESIGNATION, FAMILY, MAKER, part_id, part_of
 from partsdb.importers.rows import Row
 from partsdb.importers.words import understood
 from partsdb.records import Offer, Part, Stock
@@ -65,7 +65,7 @@ def _part(row: Row) -> tuple[str, tuple[Part, ...]]:
         return "", ()
     known = row.sheet.known.part_id(designation, maker)
     if known is not None:
-        return known, ()
+        return known, _said_again(row, known, designation, maker)
     if row.family(needed=False) is None:
         if not row.text("family"):
             expected = "a part in the records, or its kind in a column 'kind of part' or in its description"
@@ -73,6 +73,17 @@ def _part(row: Row) -> tuple[str, tuple[Part, ...]]:
         return "", ()
     part = part_of(row)
     return ("", ()) if part is None else (part.id, (part,))
+
+
+def _said_again(row: Row, known: str, designation: str, maker: str) -> tuple[Part, ...]:
+    """What the row says of a part on record: where the part came from this very list its newer values replace the
+    older; where another source told of it, ratings in columns of their own stand beside that source's, as a dispute."""
+    family = row.family(needed=False)
+    if family is None:
+        return ()
+    own = part_id(row.sheet.source, family.name, designation, maker) == known
+    part = part_of(row) if own or row.sheet.attributes(family) else None
+    return (part,) if part is not None and part.spec.values else ()
 
 
 def _repaired(row: Row) -> tuple[str, tuple[Part, ...]]:

@@ -29,6 +29,11 @@ _SHARED = (
 )
 
 
+def part_id(source: str, family: str, *key: str) -> str:
+    """The id of a part from a list; `key` is its designation and maker, where it has them."""
+    return record_id(f"{source}/parts", family, *key)
+
+
 def part_of(row: Row, *, shelf: bool = False) -> Part | None:
     """The part a row describes; None when its kind can't be told. Faults are noted in the row."""
     family = row.family()
@@ -43,7 +48,7 @@ def part_of(row: Row, *, shelf: bool = False) -> Part | None:
     key = (designation, maker) if designation else (place, *(v.as_written for v in spec.values))
     aliases = tuple(alias.strip() for alias in row.text("aliases").split("|") if alias.strip())
     return Part(
-        id=record_id(f"{row.sheet.source}/parts", family.name, *key),
+        id=part_id(row.sheet.source, family.name, *key),
         family=family.name,
         spec=spec,
         designation=designation,

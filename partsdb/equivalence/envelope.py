@@ -47,7 +47,7 @@ def _of_account(h: Hypothesis) -> Iterator[Question]:
     """Each typed piece that may change the part: until it is answered, nothing replaces it."""
     for one in h.account:
         if one.ask:
-            yield Question(f'"{one.text}" on it', one.ask, one.weight, one.says, of_part=True)
+            yield Question(one.about, one.ask, one.weight, one.says, of_part=True)
 
 
 def _unread(family: Family, h: Hypothesis) -> Iterator[Question]:

@@ -80,8 +80,8 @@ class KnownPart:
     unread: str = ""
 
 
-Faith = Literal["exact", "unstated", "changed"]
-"""How faithful a value is to the legible glyphs it was read from; see `reading.legible`."""
+Faith = Literal["exact", "unstated", "changed", "contradicted"]
+"""How faithful a value is to the legible glyphs it was read from (see `reading.legible`), or to what was measured."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +108,8 @@ class Given:
     """A piece of what was typed, and what became of it under one reading.
 
     says: what it means, or was taken for, in words; ask: what to find out before anything replaces the part ("" where
-    nothing hangs on it); weight: what hangs on it; damaged: it says what is wrong with this very piece.
+    nothing hangs on it); weight: what hangs on it; damaged: it says what is wrong with this very
+    piece; measured: it was measured, not typed.
     """
 
     text: str
@@ -117,6 +118,12 @@ class Given:
     ask: str = ""
     weight: Weight = "function"
     damaged: bool = False
+    measured: bool = False
+
+    @property
+    def about(self) -> str:
+        """The piece as what a question is about."""
+        return self.text if self.measured else f'"{self.text}" on it'
 
 
 @dataclass(frozen=True, slots=True)

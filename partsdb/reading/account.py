@@ -28,6 +28,7 @@ from partsdb.units import units
 SHORTEST = 3  # a code of one or two signs of the table of words counts only behind a part's own number
 _CODE = re.compile(r"[-/.]?[A-Z0-9][A-Z0-9./+-]*")
 _LONGEST_SUFFIX = 8  # signs of a piece that may still belong to a part's number
+_MEASURE_AGAIN = "measure it again and read it again: one of the two is wrong, or it is another part"
 _READ_AGAIN = "read it again, or say with --seen what it is"
 
 
@@ -188,9 +189,12 @@ def _main_end(family: Family, evidence: Sequence[Evidence], fragment: int) -> in
 
 
 def _unfaithful(family: Family, reading: Reading, evidence: Sequence[Evidence]) -> Iterator[Given]:
-    """What the reading changes of legible glyphs, and ratings whose condition nobody stated."""
+    """What the reading changes of legible glyphs, takes for granted, and what was measured otherwise."""
     told: set[object] = set()
     for e in evidence:
+        if e.faith == "contradicted":
+            yield Given(e.note, "not understood", f"its plate says {e.says}", _MEASURE_AGAIN, measured=True)
+            continue
         if e.where is None or e.faith == "exact" or e.where in told:
             continue
         attribute = family.attribute(e.attribute)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from math import log
 from typing import cast
@@ -10,12 +10,13 @@ from typing import cast
 import numpy as np
 
 from partsdb.family import Family
-from partsdb.model import Evidence, Measured, Reading, Spec, Value
+from partsdb.model import Evidence, Faith, Measured, Reading, Spec, Value
 from partsdb.reading.beam import Groups
 from partsdb.reading.channel import MISREAD_MOST, Plate, misreading
 from partsdb.reading.instruments import (
     as_value,
     bare,
+    contradicts,
     how_measured,
     log_odds,
     nearest,
@@ -33,9 +34,9 @@ _SIZED = judgement("a standard size near what was measured")
 _LOOSE = (
     0.004  # an attribute whose equals may differ by this much [-] is a rating that varies about its nominal
 )
-_UNFAITHFUL = (
-    -2.0
-)  # weight of how clean the plate is on what a reading does to its legible glyphs [-]; judgement
+# weight of how clean the plate is on what a reading does to its legible glyphs, and on each piece that it leaves [-];
+# judgement
+_UNFAITHFUL, _LEFT = -2.0, -0.7
 
 Items = frozenset[tuple[object, ...]]
 """What a specification says the part is: (attribute, qualifier, variant, numbers, code word) of each value."""
@@ -56,6 +57,7 @@ class Draft:
     part_id: str | None = None
     read: tuple[Value, ...] = ()
     number: str = ""
+    idle: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,17 +77,25 @@ class Scribe:
         return self.written[key]
 
     def charged(self, draft: Draft) -> Draft:
-        """The draft with what it costs beyond the channel that it changes legible glyphs, reads what isn't stated, or
-        takes a part of a piece and leaves the rest: much on a clean plate, nothing on one where many others are
-        lost."""
+        """The draft with what it costs beyond the channel that it changes legible glyphs, reads what isn't stated,
+        takes a part of a piece and leaves the rest, or leaves whole pieces: much on a clean plate, nothing on one
+        where many others are lost."""
         unfaithful = {e.where for e in draft.evidence if e.where is not None and e.faith != "exact"}
-        torn = sum(1 for piece in self.plate.pieces() if self._torn(piece, draft.covered))
-        each = _UNFAITHFUL * log(MISREAD_MOST / misreading(self.plate.legible))
-        return replace(draft, score=draft.score + each * (len(unfaithful) + torn))
+        pieces = self.plate.pieces()
+        torn = sum(self._torn(piece, draft.covered) for piece in pieces)
+        left = sum(draft.covered.isdisjoint(piece) and self._legible(piece) for piece in pieces)
+        clean = log(MISREAD_MOST / misreading(self.plate.legible))
+        idle = _LEFT * clean * left
+        return replace(
+            draft, score=draft.score + _UNFAITHFUL * clean * (len(unfaithful) + torn) + idle, idle=idle
+        )
+
+    def _legible(self, piece: Iterable[int]) -> bool:
+        return any(self.plate.visible(i).isalnum() for i in piece)
 
     def _torn(self, piece: range, covered: frozenset[int]) -> bool:
         left = [i for i in piece if i not in covered]
-        return 0 < len(left) < len(piece) and any(self.plate.visible(i).isalnum() for i in left)
+        return 0 < len(left) < len(piece) and self._legible(left)
 
     def _said(self, one: Options, k: int) -> Said:
         contents = one.contents(k)
@@ -148,7 +158,8 @@ def with_measurements(
         ends = np.array([number_of((full.low, full.high))])
         odds = float(log_odds(nearest(ends, one.value), one, how_measured(family, one.attribute))[0])
         note = f"measured {family.attribute(one.attribute).spoken(one.value, one.value)} with {one.tool}"
-        added = Evidence(one.attribute, says(family, full), None, odds, note)
+        faith_: Faith = "contradicted" if contradicts(odds) else "exact"
+        added = Evidence(one.attribute, says(family, full), None, odds, note, faith_)
         score = draft.score if one.attribute in counted else draft.score + odds
         draft = replace(draft, score=score, evidence=(*draft.evidence, added))
     return draft

@@ -64,6 +64,11 @@ def log_odds(values: Floats, measured: Measured, how: Measurement | None) -> Flo
     return np.asarray(np.where(known, odds, 0.0))
 
 
+def contradicts(odds: float) -> bool:
+    """Whether a measurement goes together with a value only where it has nothing to do with it, by its log odds."""
+    return odds < log(2 * _BLUNDER)
+
+
 def number_of(value: object) -> tuple[float, float]:
     """A row's value as (low, high); NaN for unknown and code words."""
     if isinstance(value, tuple):

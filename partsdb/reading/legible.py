@@ -35,7 +35,9 @@ def faith(family: Family, field: Field, row: Row, plate: Plate, start: int, end:
             return "exact"
         if seen.written(before | {""}, core, behind | {""}, cut=cut) or seen.holds(core):
             found = "unstated"
-    return found
+    # a rating under a condition that doesn't stand there is another rating
+    conditional = any("@" in name for name in field.attributes)
+    return "changed" if found == "unstated" and conditional else found
 
 
 @lru_cache(maxsize=4096)
@@ -48,10 +50,10 @@ def _plain(texts: Iterable[str]) -> frozenset[str]:
 
 
 def _without_idle(text: str) -> str:
+    """A text of a writing without the marks that say nothing; beyond its ends there may be digits."""
+    around = f"0{text}0"
     return "".join(
-        char
-        for k, char in enumerate(text)
-        if char != " " and not _idle(char, text[k - 1 : k], text[k + 1 : k + 2])
+        char for k, char in enumerate(text) if char != " " and not _idle(char, around[k], around[k + 2])
     )
 
 

@@ -27,7 +27,7 @@ SOMETHING_ELSE_NAMED = -1.5  # the same when the person names the kind
 # one known kind in eight; what speaks for one known kind alone counts half, because unknown ones share such marks.
 MENTIONED = 0.01
 UNKNOWN_KINDS = 1 / 8
-SHARED = 0.4
+SHARED = 0.3
 LEAST_LEFT = 0.005  # share always left for what no family lists
 NOTHING_FITS = 0.8  # above this leftover there is no answer
 _WHOLE = 0.5  # a known part with this share of what fits the plate stands for all of it
@@ -66,14 +66,15 @@ def weights(drafts: Sequence[Draft], rest: float, else_: float) -> tuple[Floats,
     return p[:-2], float(p[-2]), float(p[-1] + LEAST_LEFT)
 
 
-def something_else(results: Sequence[FamilyResult], another: float) -> float:
-    """Log score of "something else" [nat]. another: evidence that the plate names a kind nobody here knows [nat]."""
+def something_else(results: Sequence[FamilyResult], another: float, idle: float) -> float:
+    """Log score of "something else" [nat]. another: evidence that the plate names a kind nobody here knows [nat]; idle:
+    what its unexplained pieces cost the best known kind [nat]."""
     best = sorted((max(d.score for d in r.drafts) for r in results if r.drafts), reverse=True)
     if not best or another <= 0:
-        return SOMETHING_ELSE
-    ahead = best[0] - (best[1] if len(best) > 1 else SOMETHING_ELSE)
+        return SOMETHING_ELSE + idle
+    ahead = best[0] - (best[1] if len(best) > 1 else SOMETHING_ELSE + idle)
     word = min(another, -np.log(MENTIONED))
-    return max(SOMETHING_ELSE, float(best[0] + word + np.log(UNKNOWN_KINDS) - SHARED * ahead))
+    return max(SOMETHING_ELSE + idle, float(best[0] + word + np.log(UNKNOWN_KINDS) - SHARED * ahead))
 
 
 def identification(
@@ -88,8 +89,10 @@ def identification(
     """The posterior of all families' drafts. named: the person says the kind; another: evidence that the plate
     names a kind nobody here knows [nat]."""
     drafts = [d for result in results for d in result.drafts]
-    rest = float(np.logaddexp.reduce([r.rest for r in results]))
-    else_ = SOMETHING_ELSE_NAMED if named else something_else(results, another)
+    # what the best one leaves unexplained is left by all that isn't written out, and by something else
+    idle = max(drafts, key=lambda d: d.score).idle if drafts else 0.0
+    rest = float(np.logaddexp.reduce([r.rest for r in results])) + idle
+    else_ = SOMETHING_ELSE_NAMED + idle if named else something_else(results, another, idle)
     p, _, leftover = weights(drafts, rest, else_)
     if leftover > NOTHING_FITS:
         return Identification(reading, (), 1.0)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from functools import cache
+from itertools import islice, product
 from math import log2
 
 import numpy as np
@@ -33,6 +34,8 @@ _RANGED = frozenset(
 )  # units in which a stroke between two numbers may mean from one to the other
 _PIECE = re.compile(r"\d+(?:\.\d+)?|[A-Z]+|[^\sA-Z0-9]")
 _LONGEST_NAME = 5  # pieces of an open name
+_BY_SLASH = -4.0  # a range where no row is one, joined by a stroke, which mostly joins two ratings [nat]
+_MOST_SPELLINGS = 6  # of the code words beside a number
 _MOST_WORDS = 24  # sets of code words that a number is tried with
 
 
@@ -107,7 +110,9 @@ def _made(lexicon: Lexicon, slot: Slot, flat: Flat, line: _Line) -> Iterator[tup
             values, cost = made
             typed = {v: number.text for v, number in zip(open_, run, strict=True)}
             row = Row(tuple({**words, **values}.get(name) for name in field.attributes))
-            yield row, "".join(p if isinstance(p, str) else typed.get(p) or ways[p][0][0] for p in flat), cost
+            for spelt in islice(product(*(ways[v] for v in ways)), _MOST_SPELLINGS):
+                said = typed | {v: text for v, (text, _) in zip(ways, spelt, strict=True)}
+                yield row, "".join(p if isinstance(p, str) else said[p] for p in flat), cost
 
 
 def _filled(
@@ -159,10 +164,16 @@ def _words(family: Family, field: Field, written: Collection[str]) -> list[dict[
         open_ = sets.setdefault(key, {})
         for k in closed:
             open_.setdefault(names[k], set()).add(row.values[k])
-    return [
+    told: list[dict[str, Cell]] = [
         {name: next(iter(values)) if len(values) == 1 else None for name, values in one.items()}
-        for one in list(sets.values())[:_MOST_WORDS]
+        for one in sets.values()
     ]
+    own = [names[k] for k in closed if names[k] in written]
+    if len(own) == 1:  # no row lists every word that there is
+        listed = {one[own[0]] for one in told}
+        nothing = dict.fromkeys(names[k] for k in closed)
+        told += [{**nothing, own[0]: c} for c in family.attribute(own[0]).codes if c not in listed]
+    return told[:_MOST_WORDS]
 
 
 def _runs(choices: Sequence[Sequence[Legible]]) -> list[tuple[Legible, ...]]:
@@ -194,7 +205,8 @@ def _cost(slot: Slot, name: str, value: object, number: Legible, unit: str) -> f
         return -np.inf
     # an inch size in sixty-fourths is as likely as one of two digits
     digits = min(number.digits, 2) if unit == "in" and (64 * number.low).is_integer() else number.digits
-    return _DIGIT * (digits - 1) + _OCTAVE * octaves + (_RANGE if number.low != number.high else 0.0)
+    wide = 0.0 if number.low == number.high else _BY_SLASH if number.by_slash else _RANGE
+    return _DIGIT * (digits - 1) + _OCTAVE * octaves + wide
 
 
 def _on_grid(row: Row, rows: Sequence[Row]) -> bool:
