@@ -14,6 +14,9 @@ from partsdb.duty import Duty, Term
 from partsdb.intervals import Interval
 from partsdb.model import Spec, Value
 from partsdb.source import ON_RECORD, Source, said
+from partsdb.supply import nominal, source
+
+SUPPLY = "supply_voltage"
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +85,14 @@ class Place:
         value = stated if isinstance(stated, str) else float(stated)
         return fact(value, f"duty: {self.terms[name].title}", said())
 
+    def system(self) -> Fact | None:
+        """The nominal volts of the supply, which ratings are stated for; None where the duty names none."""
+        stated = self.term(SUPPLY)
+        if stated is None or stated.number is None or (system := nominal(stated.number)) == stated.number:
+            return stated
+        origin = f"{stated.origin} {stated.number:g} V, a {system:g} V system"
+        return fact(system, origin, source())
+
     def wanted(self, name: str, term: str = "", at: str | None = None) -> Fact | None:
         """What the duty states under `term`, else what the old part is; None: nobody knows."""
         return (self.term(term) if term else None) or self.plate(name, at)
@@ -100,7 +111,7 @@ class Place:
 def of_value(value: Value) -> Fact:
     """A value of the old part as a fact: measured, on record for its number, taken as usual, or read and what follows
     from that."""
-    source = value.source
-    told = source.status == "judgement" or source.citation.startswith(ON_RECORD)
-    origin = "measured" if source.status == "measured" else source.citation if told else "plate"
-    return Fact(value.low, value.high, value.code, origin, source)
+    of = value.source
+    told = of.status == "judgement" or of.citation.startswith(ON_RECORD)
+    origin = "measured" if of.status == "measured" else of.citation if told else "plate"
+    return Fact(value.low, value.high, value.code, origin, of)

@@ -20,7 +20,7 @@ from partsdb.attributes import LOOK
 from partsdb.intervals import Interval
 from partsdb.ladders import at_least as class_and_better
 from partsdb.model import Limit, LimitKind, Moot, Question, Weight
-from partsdb.place import Fact, Place
+from partsdb.place import SUPPLY, Fact, Place
 
 ANY = Interval(None, None)
 
@@ -55,8 +55,11 @@ def same(
 def at_least(
     place: Place, name: str, weight: Weight | None = None, breach: str = "", **how: Unpack[How]
 ) -> Limit | None:
-    """A rating no lower than the fact, whose highest end counts."""
+    """A rating no lower than the fact, whose highest end counts. A rating is for nominal volts: a supply that was
+    measured counts as the system it is of."""
     known = _fact(place, name, how)
+    if "want" not in how and how.get("term") == SUPPLY:
+        known = place.system() or known
     least = Interval(known.low if known.high is None else known.high, None) if known else None
     return _limit(place, name, "at least", least, weight, breach, how)
 

@@ -131,7 +131,7 @@ def _judged(
     shelf = equivalents(family, wanted, shelf_parts, duty, safety_function=safety)
     combined = combinations(family, wanted, shelf_parts, duty, safety_function=safety)
     say("judging what can be bought")
-    spec, relied = found.spec or wanted[0].spec, wanted[0].spec
+    relied = wanted[0].spec  # what the plate says, not the records
     # while the place or the old part leaves something open, an answer to it may change what to fit
     settled = found.identification.settled and not any(blocking(q) for one in wanted for q in one.questions)
     judged = replace(
@@ -141,9 +141,9 @@ def _judged(
         shelf=shelf,
         combinations=tuple(v for v in combined if len(v.parts) > 1),
         offers=_offers(family, wanted, known, catalogue, duty, safety, found.inquiry.started_at.date()),
-        in_place=in_place(family, spec, duty, safety_function=safety),
+        in_place=in_place(family, relied, duty, safety_function=safety),
         cautions=(*((PROTECTS,) if safety else ()), *cautions(family, relied, duty)),
-        suspects=family.suspects(family.complete(spec), duty),
+        suspects=family.suspects(relied, duty),
     )
     return replace(judged, truths=_truths(judged, known))
 

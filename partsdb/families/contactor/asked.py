@@ -11,6 +11,7 @@ from partsdb.physics.loads import load_current
 from partsdb.physics.motors import on_other_frequency
 from partsdb.physics.utilization import qualifier, rating, serves
 from partsdb.source import PRACTICE
+from partsdb.supply import nominal
 
 
 def inching(duty: Duty) -> bool:
@@ -74,7 +75,8 @@ def expected_life(spec: Spec, duty: Duty) -> Life:
 
 
 def _motor(v: Value, duty: Duty) -> bool:
-    volts = number(duty, "supply_voltage") or rating(v.qualifier).voltage
+    fed = number(duty, "supply_voltage")
+    volts = nominal(fed) if fed else rating(v.qualifier).voltage
     return serves(v.qualifier, qualifier("AC-3", volts))
 
 

@@ -40,9 +40,10 @@ def require(place: Place) -> Iterator[Rule | None]:
 
 
 def _supply_volts(place: Place) -> float | None:
-    """The supply's volts; those of its AC say nothing of what feeds contacts that switch DC."""
+    """The supply's nominal volts; those of its AC say nothing of what feeds contacts that switch DC."""
     of_ac = asked.switches_dc(place) and place.word("supply_kind") is None
-    return None if of_ac else place.number("supply_voltage")
+    system = None if of_ac else place.system()
+    return system.number if system else None
 
 
 def _load(place: Place) -> Iterator[Rule | None]:
