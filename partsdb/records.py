@@ -91,10 +91,15 @@ class Position:
     safety_function: bool = False
 
 
+BREAK = " | "
+"""Between the pieces of `Part.unread`; no piece has it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A part on the shelf or in a catalogue. quantity 0 and condition None: catalogue only. unread: what stands on it
-    or in its list's row and may make it another part than its values say; None where all is understood."""
+    """A part on the shelf or in a catalogue. quantity 0 and condition None: catalogue only. unread: pieces that stand
+    on it or in its list's row and may make it another part than its values say, or tell of damage; None where there
+    are none."""
 
     id: str
     family: str

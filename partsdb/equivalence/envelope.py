@@ -47,7 +47,8 @@ def _of_account(h: Hypothesis) -> Iterator[Question]:
     """Each typed piece that may change the part: until it is answered, nothing replaces it."""
     for one in h.account:
         if one.ask:
-            yield Question(one.about, one.ask, one.weight, one.says, of_part=True)
+            piece = "" if one.misread or one.measured or one.damaged else one.text
+            yield Question(one.about, one.ask, one.weight, one.says, of_part=True, piece=piece)
 
 
 def _unread(family: Family, h: Hypothesis) -> Iterator[Question]:

@@ -91,10 +91,9 @@ def _connected(at: Prepared, part: KnownPart, title: str, spec: Spec) -> Verdict
     findings = findings_on(at, spec, part.condition)
     by_reading = [[findings[i] for i in asked] for asked in at.asks]
     enough, counted = of_quantity(at.family, part, spec, at.requirements[0].spec, at.duty)
-    clear, odd = of_unread((part,))
-    return settled(
-        at, (part.id,), title, spec, by_reading, part.condition, enough.also(clear), (*odd, *counted)
-    )
+    clear, odd, alike = of_unread((part,), at.questions)
+    more, shown = enough.also(clear), (*odd, *counted)
+    return settled(at, (part.id,), title, spec, by_reading, part.condition, more, shown, alike)
 
 
 def findings_on(at: Prepared, spec: Spec, condition: str, *, say: bool = True) -> list[Finding]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from partsdb.model import Change, Check, Outcome, Spec, Verdict
+from partsdb.model import Change, Check, Outcome, Question, Spec, Verdict
 
 from .envelope import Prepared
 from .ruling import ACCEPTED, Finding, Ruling, of_condition, of_questions, rank, rule, worse
@@ -24,18 +24,25 @@ def settled(
     condition: str,
     more: Ruling,
     shown: tuple[Check, ...] = (),
+    answered: frozenset[Question] = frozenset(),
 ) -> Verdict:
     """The verdict over all readings, from the findings of each.
 
-    `more` holds whatever the reading, and `shown` are the checks that say so.
+    `more` holds whatever the reading, and `shown` are the checks that say so; `answered` are the questions that this
+    part answers by carrying the same piece as the old one.
     """
+    questions = tuple(q for q in at.questions if q not in answered)
     shelf, shelf_checks = of_condition(
         at.family, condition, spec, at.duty, safety_function=at.safety_function
     )
     memo: dict[int, Ruling] = {}
     rulings = [
         rule(at.family, one, at.duty, safety_function=at.safety_function, memo=memo).also(
-            of_questions(wanted.questions, safety_function=at.safety_function), shelf, more
+            of_questions(
+                (q for q in wanted.questions if q not in answered), safety_function=at.safety_function
+            ),
+            shelf,
+            more,
         )
         for wanted, one in zip(at.requirements, by_reading, strict=True)
     ]
@@ -52,8 +59,8 @@ def settled(
         depends_on=apart,
         changes=() if over.outcome == "don't fit" else _changes(decisive, weights, rulings),
         conditions=_all(r.conditions for r in decisive) if over.outcome == "temporary" else (),
-        questions=at.questions,
-        missing=_facts(at, over.outcome, apart, rulings),
+        questions=questions,
+        missing=_facts(at, over.outcome, apart, rulings, questions),
         differs=differences(at.family, at.requirements[0].spec, spec),
         fits=tuple(r.fits for r in rulings),
     )
@@ -144,7 +151,11 @@ def _apart(
 
 
 def _facts(
-    at: Prepared, outcome: Outcome, apart: Sequence[str], rulings: Sequence[Ruling]
+    at: Prepared,
+    outcome: Outcome,
+    apart: Sequence[str],
+    rulings: Sequence[Ruling],
+    questions: Sequence[Question],
 ) -> tuple[str, ...]:
     """What is to be found out first: what was there, where the readings part, then what the part offers."""
     if outcome in ACCEPTED:
@@ -152,7 +163,7 @@ def _facts(
     asked = {limit.attribute: limit for limit in reversed(at.limits)}
     was = [f"what was there - {how_to_get(at.family, asked[name])}" for name in apart if name in asked]
     about_it = [fact for ruling in rulings for fact in ruling.missing]
-    open_ones = open_lines(filter(blocking, at.questions)) if outcome == "can't say yet" else ()
+    open_ones = open_lines(filter(blocking, questions)) if outcome == "can't say yet" else ()
     return tuple(dict.fromkeys((*open_ones, *(was if outcome == "can't say yet" else ()), *about_it)))
 
 

@@ -247,11 +247,16 @@ def of_condition(
     return Ruling("fits with work", changes=changes), (check,)
 
 
-def of_unread(parts: Sequence[KnownPart]) -> tuple[Ruling, tuple[Check, ...]]:
-    """What stands on a piece, or in its list's row, and isn't understood: till it is, the piece replaces nothing."""
-    odd = tuple(dict.fromkeys(part.unread for part in parts if part.unread))
+def of_unread(
+    parts: Sequence[KnownPart], was: Sequence[Question]
+) -> tuple[Ruling, tuple[Check, ...], frozenset[Question]]:
+    """What stands on a piece, or in its list's row, and isn't understood: till it is, the piece replaces nothing,
+    unless the very same stands on the old part. With the questions about the old part that are answered so."""
+    pieces = tuple(dict.fromkeys(piece for part in parts for piece in part.unread))
+    alike = frozenset(q for q in was if q.piece and all(q.piece in part.unread for part in parts))
+    odd = [piece for piece in pieces if piece not in {q.piece for q in alike}]
     if not odd:
-        return _PASSED, ()
+        return _PASSED, (), alike
     about = '", "'.join(odd)
     limit = Limit(
         "unread",
@@ -260,12 +265,11 @@ def of_unread(parts: Sequence[KnownPart]) -> tuple[Ruling, tuple[Check, ...]]:
         "safety",
         "judgement: what stands on a part may change it",
         _UNREAD,
-        "it may be another part than its values say",
+        "it may be another part than its values say, or not sound",
     )
-    reason = f'"{about}" on it is not understood: {limit.breach}'
-    check = Check(limit, (), "unknown", None, None, reason)
+    check = Check(limit, (), "unknown", None, None, f'"{about}" on it: {limit.breach}')
     missing = (f'find out what "{about}" on it means',)
-    return Ruling("can't say yet", "can't say yet", missing=missing, fits=0.0), (check,)
+    return Ruling("can't say yet", "can't say yet", missing=missing, fits=0.0), (check,), alike
 
 
 def of_quantity(

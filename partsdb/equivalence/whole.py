@@ -32,9 +32,9 @@ def judge_combination(at: Prepared, combination: Combination, parts: Sequence[Kn
     title = f"{' + '.join(counted)}, {combination.kind}"
     by_reading = findings(at, combination, parts, specs, whole, titles)
     ids = tuple(p.id for p in parts)
-    clear, odd = of_unread(parts)
+    clear, odd, alike = of_unread(parts, at.questions)
     more = joined(combination, len(parts)).also(clear)
-    verdict = settled(at, ids, title, whole, by_reading, worst_condition(parts), more, odd)
+    verdict = settled(at, ids, title, whole, by_reading, worst_condition(parts), more, odd, alike)
     lines = (
         *combination.build(specs, at.duty),
         *((f"Never: {combination.never}",) if combination.never else ()),
@@ -65,7 +65,7 @@ def outcome_of(
         return so_far
     whole = whole_of(at.family, combination, specs)
     shelf, _ = of_condition(at.family, condition, whole, at.duty, safety_function=at.safety_function)
-    more = joined(combination, len(parts)).also(shelf, of_unread(parts)[0])
+    more = joined(combination, len(parts)).also(shelf, of_unread(parts, at.questions)[0])
     on_whole = findings_on(at, whole, condition, say=False)
     memo: dict[int, Ruling] = {}
     rulings = [

@@ -64,8 +64,8 @@ class KnownPart:
     """A part in the records or a catalogue, as identification and judging see it.
 
     designation: its number as printed; aliases: other numbers it goes by; condition: new, used and tested,
-    unknown, suspect ("" for a catalogue part); quantity: pieces on the shelf (0 for catalogue and offers); unread: what
-    stands on it or in its list's row and isn't understood, "" where all is.
+    unknown, suspect ("" for a catalogue part); quantity: pieces on the shelf (0 for catalogue and offers); unread:
+    pieces that stand on it or in its list's row and may make it another part, or tell of damage.
     """
 
     id: str
@@ -77,7 +77,7 @@ class KnownPart:
     condition: str = ""
     quantity: int = 0
     place: str = ""
-    unread: str = ""
+    unread: tuple[str, ...] = ()
 
 
 Faith = Literal["exact", "unstated", "changed", "contradicted"]
@@ -109,7 +109,8 @@ class Given:
 
     says: what it means, or was taken for, in words; ask: what to find out before anything replaces the part ("" where
     nothing hangs on it); weight: what hangs on it; damaged: it says what is wrong with this very
-    piece; measured: it was measured, not typed.
+    piece; misread: the reading takes it, or a part of it, for what doesn't stand there; measured: it was measured, not
+    typed.
     """
 
     text: str
@@ -118,6 +119,7 @@ class Given:
     ask: str = ""
     weight: Weight = "function"
     damaged: bool = False
+    misread: bool = False
     measured: bool = False
 
     @property

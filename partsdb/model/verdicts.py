@@ -65,6 +65,7 @@ class Question:
     breach: what hangs on it. settled_by: the attribute of the old part, or the duty term, that settles it ("" when
     neither has a name). of_part: it asks about the old part (else about its place). cure: what is done where the
     answer turns out otherwise than the new part, when something can be done whatever it is. covers: as for a Limit.
+    piece: what stands on the old part and isn't understood; a part on which the same stands is the same in that.
     """
 
     about: str
@@ -75,6 +76,7 @@ class Question:
     of_part: bool = False
     covers: tuple[str, ...] = ()
     cure: Change | None = None
+    piece: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -139,7 +139,9 @@ def _not_understood(
         rest = used.rest(piece)
         if not any(char.isalnum() for char in rest):
             return Given(piece.text, "used"), 1
-        return Given(piece.text, "not understood", f'"{rest}" of it was left over', _READ_AGAIN), 1
+        return Given(
+            piece.text, "not understood", f'"{rest}" of it was left over', _READ_AGAIN, misread=True
+        ), 1
     if NUMBER.fullmatch(piece.folded) and at + 1 < len(pieces) and not used.wholly(pieces[at + 1]):
         meaning = _units().get(pieces[at + 1].folded)
         if meaning is not None:
@@ -148,13 +150,13 @@ def _not_understood(
         return _figure(piece.text, meaning), 1
     if main_end >= 0 and piece.start >= main_end and _may_be_suffix(text, piece, main_end):
         says = "it stands behind the part's number, and nobody here knows what it means"
-        return Given(piece.text, "not understood", says, "find out what this sign means", "safety"), 1
+        return Given(piece.text, "not understood", says, "find out what this sign means"), 1
     return Given(piece.text, "not understood"), 1
 
 
 def _figure(as_written: str, meaning: str) -> Given:
     ask = "find out what this figure is of, and whether the new part must have it"
-    return Given(as_written, "not understood", f"{meaning} of something that isn't said", ask, "safety")
+    return Given(as_written, "not understood", f"{meaning} of something that isn't said", ask)
 
 
 def _may_be_suffix(text: str, piece: Piece, main_end: int) -> bool:
@@ -209,7 +211,7 @@ def _unfaithful(family: Family, reading: Reading, evidence: Sequence[Evidence]) 
             says = f"it is read as {attribute.title} {e.says}, though nothing beside it says so"
         else:
             continue
-        yield Given(typed, "not understood", says, _READ_AGAIN)
+        yield Given(typed, "not understood", says, _READ_AGAIN, misread=True)
 
 
 # --------------------------------------------------------------------------- the tables of words

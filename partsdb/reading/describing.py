@@ -11,7 +11,7 @@ from partsdb.model import Identification, Spec, Value
 from partsdb.reading.account import odd_words
 from partsdb.reading.decode import identify
 from partsdb.reading.fragments import read
-from partsdb.records import Described
+from partsdb.records import BREAK, Described
 from partsdb.source import Source
 from partsdb.tables import load
 
@@ -96,14 +96,14 @@ def described(family: Family, designation: str, description: str = "") -> Descri
     agreed = [value for value in first.spec.values if others.get(_of(value), value.key) == value.key]
     said = {_of(value) for value in first.spec.values}
     new = (value for value in second.spec.values if _of(value) not in said)
-    unread = ", ".join(dict.fromkeys(text for text in (first.unread, second.unread) if text))
+    unread = BREAK.join(dict.fromkeys(text for text in (first.unread, second.unread) if text))
     return Described(Spec(family.name, (*agreed, *new)), unread or None)
 
 
 def odd(family: Family, *texts: str) -> str | None:
     """The words of a row's texts that change a part of this kind or tell of damage, where its values stand in columns
     of their own and the texts aren't read for more; None when there are none."""
-    return ", ".join(one.text for one in odd_words(texts, family)) or None
+    return BREAK.join(one.text for one in odd_words(texts, family)) or None
 
 
 def _of(value: Value) -> tuple[str, str, int]:
@@ -125,7 +125,7 @@ def _told(kind: str, text: str, what: str) -> Described:
     best = found.best
     sure = [v for v in best.relied_on.values if shares[v.key] >= SURE]
     odd_ones = dict.fromkeys(one.text for one in best.account if one.ask)
-    return Described(Spec(kind, tuple(replace(v, source=stated) for v in sure)), ", ".join(odd_ones) or None)
+    return Described(Spec(kind, tuple(replace(v, source=stated) for v in sure)), BREAK.join(odd_ones) or None)
 
 
 def _read(text: str, kinds: tuple[str, ...]) -> Identification | None:

@@ -17,7 +17,7 @@ from partsdb.guard import clean
 from partsdb.model import Given, Hypothesis, Spec
 from partsdb.reading import identify, read
 from partsdb.reading.settings import setting
-from partsdb.records import CONDITIONS, UNITS, Calendar, Hours, Part, Shop, Units
+from partsdb.records import BREAK, CONDITIONS, UNITS, Calendar, Hours, Part, Shop, Units
 from partsdb.weekdays import weekdays
 
 # Below this the printed text leaves it open what the part is, and the person must say more. Judgement.
@@ -81,7 +81,7 @@ def part_from_text(
         tested_on=tested_on,
         place=place,
         source="entered by hand",
-        unread=", ".join(one.text for one in odd if not one.damaged) or None,
+        unread=BREAK.join(one.text for one in odd) or None,
     )
 
 
@@ -93,7 +93,7 @@ def _says_which(family: Family, spec: Spec) -> bool:
 
 def odd_on(read: Hypothesis | None) -> tuple[Given, ...]:
     """What stands on a part and tells of damage, or may make it another part than what was read of it."""
-    found = (one for one in read.account if one.ask and one.weight == "safety") if read else ()
+    found = (one for one in read.account if one.ask and not one.misread) if read else ()
     return tuple(dict.fromkeys(found))
 
 
@@ -106,7 +106,7 @@ def _whole(read: Hypothesis) -> None:
     """Raises BadInput where a piece was read in part, changed, or taken for what nothing beside it says: what is stored
     must be what is printed."""
     for one in read.account:
-        if one.ask and one.weight != "safety":
+        if one.misread:
             raise BadInput(
                 f"{one.text!r} isn't surely read: {one.says}",
                 "Give its values with --set attribute=value, or leave that piece out",

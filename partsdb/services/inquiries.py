@@ -18,7 +18,7 @@ from partsdb.reading import Index, build_index, identify, read
 from partsdb.reading.account import OtherKind, other_kind
 from partsdb.reading.measuring import apart, measured
 from partsdb.reading.seeing import condition
-from partsdb.records import Inquiry, Offer, Part, Units
+from partsdb.records import BREAK, Inquiry, Offer, Part, Units
 from partsdb.results import Found, Known, Offered
 from partsdb.services.loading import Where
 from partsdb.source import judgement
@@ -192,7 +192,7 @@ def known_part(part: Part, every: Mapping[str, Family]) -> KnownPart:
         condition=condition,
         quantity=part.quantity,
         place=part.place,
-        unread=part.unread or "",
+        unread=tuple(part.unread.split(BREAK)) if part.unread else (),
     )
 
 

@@ -99,6 +99,7 @@ def _outcome(found: Found) -> Outcome:
     verdict = next(iter(found.shelf), None)
     questions = tuple(dict.fromkeys(q for one in found.requirements for q in one.questions))
     told = [*found.truths, *(f"{q.about}; {q.ask}; {q.breach}" for q in questions)]
+    told += found.identification.unread
     if verdict is None:
         return Outcome("can't say yet", " / ".join(told), len(questions))
     told += [*(c.reason for c in verdict.checks), *verdict.missing, *(c.text for c in verdict.changes)]
