@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from partsdb.attributes import Attribute
 from partsdb.family import Family
 from partsdb.intervals import Interval
-from partsdb.model import KnownPart, Limit
+from partsdb.model import KnownPart, Limit, Spec
 
 from .checks import CLASS_KINDS, ROUNDING, widened
 
@@ -76,8 +76,12 @@ def columns_of(family: Family, parts: Sequence[KnownPart]) -> Columns:
     words: dict[tuple[str, str], dict[str, int]] = {}
     codes: dict[tuple[str, str], NDArray[np.uint64]] = {}
     for row, part in enumerate(parts):
-        for v in family.complete(part.spec).values:
+        full = family.complete(part.spec)
+        lacking = _lacking(full)
+        for v in full.values:
             key = (v.attribute, v.qualifier)
+            if key in lacking:
+                continue  # some connection doesn't say it, so it proves nothing of the part
             if v.code is not None:
                 known = words.setdefault(key, {})
                 place_of = known.setdefault(v.code, len(known))
@@ -98,6 +102,17 @@ def columns_of(family: Family, parts: Sequence[KnownPart]) -> Columns:
             for key in dict.fromkeys((*low, *codes))
         },
     )
+
+
+def _lacking(full: Spec) -> frozenset[tuple[str, str]]:
+    """What a part of several connections offers in some of them only."""
+    connections = full.variants()
+    if len(connections) == 1:
+        return frozenset()
+    said: dict[tuple[str, str], set[int]] = {}
+    for v in full.values:
+        said.setdefault((v.attribute, v.qualifier), set()).add(v.variant)
+    return frozenset(key for key, of in said.items() if 0 not in of and len(of) < len(connections))
 
 
 def serving(family: Family, limit: Limit, columns: Columns) -> tuple[Column, ...]:

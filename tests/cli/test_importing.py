@@ -122,7 +122,7 @@ def test_mended_rows_say_what_was_wrong_and_belong_to_the_same_list(shop, folder
     mend.write_text(text.replace("nonsense", "16.00").replace("perhaps", "in stock", 1), encoding="utf-8")
     assert "2 new" in done("import offers prices.to-mend.csv", shop).out
     (folder / "prices.csv").write_text(csv(HEADER, ROW, (*BAD[:3], "16.00", "in stock", *BAD[5:])))
-    assert "2 the same" in done("import offers prices.csv", shop).out
+    assert "4 the same" in done("import offers prices.csv", shop).out
 
 
 def test_mended_rows_of_a_complete_list_remove_nothing(shop, folder):
