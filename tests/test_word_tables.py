@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from importlib.resources import files
 from typing import get_args
 
 import pytest
 
+from partsdb.family import families
 from partsdb.importers import subjects
 from partsdb.importers.layout import plain
 from partsdb.importers.words import understood
 from partsdb.reading.fragments import fold_text
 from partsdb.reading.numerals import range_spellings, spellings
+from partsdb.reading.templates import shape
 from partsdb.records import Stock
 from partsdb.source import Status
 from partsdb.tables import load
@@ -31,6 +33,8 @@ KEYS = {
     "number_writings": ("habit", "mark"),
     "other_kinds": ("word",),
     "part_nouns": ("word", "language"),
+    "plate_labels": ("label", "side", "families"),
+    "plate_units": ("unit",),
     "plate_words": ("word",),
 }
 
@@ -210,3 +214,178 @@ def test_what_makes_a_part_dangerous_is_never_called_harmless() -> None:
     )
     known = ("SEIZED", "WORN", "FOR SPARES", "UNTESTED", "REPAIRED", "REWOUND")
     assert {found[word] for word in (*hurt, *known)} == {"damage"}
+
+
+MAIN_RATINGS = "V VOLT VOLTS A AMP AMPS HP KW KVA RPM HZ CY PH PRI SEC COIL MFD UN IN PN SERIES PARALLEL"
+SIDES = {"before": {"before"}, "behind": {"behind"}, "either": {"before", "behind"}}
+
+
+def _as_read(text: str) -> str:
+    """The text folded as the reader folds it, without the dots at the ends of its words."""
+    return " ".join(word.rstrip(".") for word in fold_text(text).split())
+
+
+def _listed(cell: str) -> set[str]:
+    return set(cell.split("|")) - {""}
+
+
+def _stands(row: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
+    """(label as read, side, family) for every place where the label counts."""
+    for family in _listed(row["families"]) or _families():
+        for side in SIDES[row["side"]]:
+            yield _as_read(row["label"]), side, family
+
+
+def _own(family: str) -> set[tuple[str, str]]:
+    """(text without blanks, side) of what the family itself writes before and behind its values."""
+    found = set()
+    for field in families()[family].fields:
+        for writing in field.writings:
+            ways = shape(writing)
+            found |= {(_as_read(text).replace(" ", ""), "before") for text, _ in ways.prefixes}
+            found |= {(_as_read(text).replace(" ", ""), "behind") for text, _ in ways.suffixes}
+    return found
+
+
+@pytest.mark.parametrize(
+    ("name", "column", "least"), [("plate_labels", "label", 300), ("plate_units", "unit", 100)]
+)
+def test_labels_and_units_are_written_as_plates_write_them(name: str, column: str, least: int) -> None:
+    rows = load(name).rows
+    assert len(rows) >= least
+    for row in rows:
+        assert row[column] == row[column].strip().upper() != ""
+        assert row["status"] == "common practice" and row["source"] == ""
+        assert _listed(row["language"]) <= LANGUAGES | {"ru"}
+        assert _listed(row["families"]) <= _families()
+    assert set().union(*(_listed(row["language"]) for row in rows)) == (LANGUAGES | {"ru"}) - {""}
+
+
+def test_a_label_says_what_its_number_is_and_asks_where_it_may_matter() -> None:
+    rows = load("plate_labels").rows
+    for row in rows:
+        assert row["class"] in {"harmless", "rating"}
+        assert row["meaning"].strip() and not row["meaning"].endswith(".")
+        assert row["meaning"].split()[0] not in {"a", "an", "the"}
+        assert row["ask"].endswith(".") == (row["class"] == "rating")
+        assert bool(row["ask"]) == (row["class"] == "rating")
+        first, _, last = row["era"].partition("-")
+        assert row["era"] == "" or 1920 <= int(first) < int(last) <= 2000
+        assert not row["label"].startswith("# ") and len(_as_read(row["label"])) >= 2
+    assert {row["class"] for row in rows} == {"harmless", "rating"}
+    assert {row["side"] for row in rows} == set(SIDES)
+
+
+def test_no_number_is_explained_by_two_labels() -> None:
+    met = Counter(place for row in load("plate_labels").rows for place in _stands(row))
+    assert [place for place, count in met.items() if count > 1] == []
+
+
+@pytest.mark.parametrize("family", sorted(_families()))
+def test_a_label_before_a_value_that_a_family_reads_is_left_to_it(family: str) -> None:
+    own = _own(family)
+    assert own
+    places = {place for row in load("plate_labels").rows for place in _stands(row)}
+    taken = {(label.replace(" ", ""), side) for label, side, of in places if of == family}
+    assert taken & own == set()
+
+
+def test_no_label_of_a_main_rating_explains_a_number_away() -> None:
+    labels = {label for row in load("plate_labels").rows for label, _, _ in _stands(row)}
+    assert {word for word in labels if word in MAIN_RATINGS.split()} == set()
+    places = {place for row in load("plate_labels").rows for place in _stands(row)}
+    assert ("SN", "before", "ac_motor") in places
+    assert ("SN", "before", "transformer") not in places  # there it is the rated apparent power
+
+
+def test_what_a_word_changes_is_never_a_harmless_label() -> None:
+    changes: dict[str, set[str]] = {}
+    for row in load("change_words").rows:
+        if row["class"] != "harmless":
+            changes.setdefault(_as_read(row["word"]), set()).update(_listed(row["families"]) or _families())
+    harmless = [row for row in load("plate_labels").rows if row["class"] == "harmless"]
+    places = {(label, of) for row in harmless for label, _, of in _stands(row)}
+    assert {(label, of) for label, of in places if of in changes.get(label, ())} == set()
+
+
+@pytest.mark.parametrize(
+    ("label", "side", "family", "kind"),
+    [
+        ("LRA", "before", "ac_motor", "rating"),
+        ("% ED", "behind", "ac_motor", "rating"),
+        ("ED", "before", "contactor", "rating"),
+        ("ПВ", "before", "ac_motor", "rating"),
+        ("%Z", "before", "transformer", "rating"),
+        ("BIL", "before", "transformer", "rating"),
+        ("OIL GAL", "before", "transformer", "rating"),
+        ("LITRES", "behind", "transformer", "rating"),
+        ("TEST KV", "before", "ac_motor", "rating"),
+        ("PRÜFSPG", "before", "transformer", "rating"),
+        ("LÄUFER V", "before", "ac_motor", "rating"),
+        ("BRAKING TORQUE", "before", "ac_motor", "rating"),
+        ("ALTITUDE", "before", "ac_motor", "rating"),
+        ("SCCR", "before", "contactor", "rating"),
+        ("SEALED VA", "before", "contactor", "rating"),
+        ("CERT. NO.", "before", "ac_motor", "rating"),
+        ("PTB-NR.", "before", "ac_motor", "rating"),
+        ("FM", "before", "ac_motor", "rating"),
+        ("REWOUND", "before", "ac_motor", "rating"),
+        ("MATCH NO", "before", "rolling_bearing", "rating"),
+        ("CURE DATE", "before", "shaft_seal", "rating"),
+        ("RISE", "before", "contactor", "rating"),
+        ("SER. NO.", "before", "ac_motor", "harmless"),
+        ("FABR.-NR.", "before", "contactor", "harmless"),
+        ("BJ", "before", "transformer", "harmless"),
+        ("ЗАВ. №", "before", "ac_motor", "harmless"),
+        ("ГОСТ", "before", "contactor", "harmless"),
+        ("POIDS", "before", "transformer", "harmless"),
+        ("AÑO", "before", "ac_motor", "harmless"),
+        ("MATRICOLA", "before", "ac_motor", "harmless"),
+        ("TILLV.NR", "before", "contactor", "harmless"),
+        ("RISE", "before", "ac_motor", ""),
+        ("MATCH NO", "before", "v_belt", ""),
+        ("TEST", "before", "ac_capacitor", ""),
+        ("ROTOR VOLTS", "before", "ac_motor", ""),
+        ("NO", "before", "contactor", ""),
+        ("NO", "before", "rolling_bearing", ""),
+        ("NR", "before", "rolling_bearing", ""),
+        ("NO", "behind", "ac_motor", ""),
+    ],
+)
+def test_a_known_label_is_of_its_class_where_it_stands(label: str, side: str, family: str, kind: str) -> None:
+    place = (_as_read(label), side, family)
+    found = [row["class"] for row in load("plate_labels").rows if place in set(_stands(row))]
+    assert found == ([kind] if kind else [])
+
+
+def test_units_of_plates_add_to_those_that_are_known_and_agree_with_them() -> None:
+    known = {spelling: unit for unit in units().values() for spelling in unit.spellings}
+    dimensions = {fold_text(spelling): unit.dimension for spelling, unit in known.items()}
+    for row in load("plate_units").rows:
+        assert row["unit"] not in known
+        assert row["meaning"].startswith(("a ", "an "))
+        folded = fold_text(row["unit"])  # letters that look alike are one letter: А stands for A
+        assert dimensions.setdefault(folded, row["dimension"]) == row["dimension"]
+
+
+@pytest.mark.parametrize(
+    ("unit", "dimension"),
+    [
+        ("KP/CM2", "pressure"),
+        ("ATÜ", "pressure"),
+        ("MKG", "torque"),
+        ("LB FT", "torque"),
+        ("L/MIN", "flow"),
+        ("CFM", "flow"),
+        ("ОБ/МИН", "rotational speed"),
+        ("В", "voltage"),
+        ("КВТ", "power"),
+        ("МКФ", "capacitance"),
+        ("ГЦ", "frequency"),
+        ("Л.С.", "power"),
+        ("KGM2", "inertia"),
+        ("KCAL", "heat"),
+    ],
+)
+def test_a_unit_of_plates_measures_what_it_does(unit: str, dimension: str) -> None:
+    assert {row["dimension"] for row in load("plate_units").rows if row["unit"] == unit} == {dimension}
