@@ -15,15 +15,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 
 from partsdb.family import Family
 from partsdb.model import Evidence, Given, Question, Reading
 from partsdb.reading.channel import Plate
 from partsdb.reading.labels import labelled
-from partsdb.reading.pieces import NUMBER, Lookup, Piece, folded, pieces_of, spelled, table
-from partsdb.tables import load
-from partsdb.units import units
+from partsdb.reading.pieces import NUMBER, Lookup, Piece, pieces_of, plate_units, spelled, table
 
 SHORTEST = 3  # a code of one or two signs of the table of words counts only behind a part's own number
 _CODE = re.compile(r"[-/.]?[A-Z0-9][A-Z0-9./+-]*")
@@ -143,7 +140,7 @@ def _not_understood(
             piece.text, "not understood", f'"{rest}" of it was left over', _READ_AGAIN, misread=True
         ), 1
     if NUMBER.fullmatch(piece.folded) and at + 1 < len(pieces) and not used.wholly(pieces[at + 1]):
-        meaning = _units().get(pieces[at + 1].folded)
+        meaning = plate_units().get(pieces[at + 1].folded)
         if meaning is not None:
             return _figure(text[piece.start : pieces[at + 1].end], meaning), 2
     if (meaning := _glued_unit(piece)) is not None:
@@ -205,13 +202,15 @@ def _unfaithful(family: Family, reading: Reading, evidence: Sequence[Evidence]) 
         told.add(e.where)
         fragment, start, end = e.where
         typed = reading.fragments[fragment].text[start:end]
+        word = attribute.unit is None and attribute.name not in family.main
         if e.faith == "changed":
             says = f"you typed {typed}, it is read as {attribute.title} {e.says}"
         elif attribute.unit is not None:
             says = f"it is read as {attribute.title} {e.says}, though nothing beside it says so"
         else:
             continue
-        yield Given(typed, "not understood", says, _READ_AGAIN, misread=True)
+        # nothing rests on a word that is read otherwise than it stands there: its attribute counts as unknown
+        yield Given(typed, "not understood", says, "" if word else _READ_AGAIN, misread=not word)
 
 
 # --------------------------------------------------------------------------- the tables of words
@@ -256,20 +255,10 @@ def _read_by(family: Family) -> Lookup:
     )
 
 
-@cache
-def _units() -> Mapping[str, str]:
-    """Every unit as a plate spells it, folded, and what it measures; the signs that stand for nothing else."""
-    plain = {
-        folded(way): f"a {u.dimension}" for u in units().values() for way in u.spellings if way.isalpha()
-    }
-    more = {folded(row["unit"]): row["meaning"] for row in load("plate_units").rows}
-    return {name: meaning for name, meaning in {**plain, **more}.items() if name}
-
-
 def _glued_unit(piece: Piece) -> str | None:
     """What a number that is written together with its unit measures ("150NM")."""
     found = re.fullmatch(r"(\d+(?:[.,]\d+)?)([^\d\s].*)", piece.folded)
-    return _units().get(found[2]) if found else None
+    return plate_units().get(found[2]) if found else None
 
 
 # --------------------------------------------------------------------------- kinds that nobody has rules for

@@ -9,6 +9,7 @@ from functools import cache, lru_cache
 from partsdb.family import Family, families
 from partsdb.model import Identification, Spec, Value
 from partsdb.reading.account import odd_words
+from partsdb.reading.agreed import agreed
 from partsdb.reading.decode import identify
 from partsdb.reading.fragments import read
 from partsdb.records import BREAK, Described
@@ -115,15 +116,10 @@ def _told(kind: str, text: str, what: str) -> Described:
     found = _read(text, (kind,))
     if found is None or found.best is None or found.leftover > 1 - SENSE:
         return Described(Spec(kind))
-    told = sum(h.probability for h in found.hypotheses)
-    shares: dict[object, float] = {}
-    for hypothesis in found.hypotheses:
-        for key in {v.key for v in hypothesis.spec.values}:
-            shares[key] = shares.get(key, 0.0) + hypothesis.probability / told
     # a list's text is complete: a suffix that isn't there says "the usual one" as plainly as one that is
     stated = Source(f"{what} {text}", "stated")
-    best = found.best
-    sure = [v for v in best.relied_on.values if shares[v.key] >= SURE]
+    best = agreed(found.hypotheses, SURE)
+    sure = best.spec.values
     odd_ones = dict.fromkeys(one.text for one in best.account if one.ask)
     return Described(Spec(kind, tuple(replace(v, source=stated) for v in sure)), BREAK.join(odd_ones) or None)
 

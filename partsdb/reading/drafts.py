@@ -34,9 +34,9 @@ _SIZED = judgement("a standard size near what was measured")
 _LOOSE = (
     0.004  # an attribute whose equals may differ by this much [-] is a rating that varies about its nominal
 )
-# weight of how clean the plate is on what a reading does to its legible glyphs, and on each piece that it leaves [-];
-# judgement
-_UNFAITHFUL, _LEFT = -2.0, -0.7
+# weight of how clean the plate is on what a reading does to its legible glyphs, on a word that it changes, and on each
+# piece that it leaves [-]; judgement
+_UNFAITHFUL, _WORD, _LEFT = -2.0, -4.0, -0.7
 
 Items = frozenset[tuple[object, ...]]
 """What a specification says the part is: (attribute, qualifier, variant, numbers, code word) of each value."""
@@ -69,6 +69,11 @@ class Scribe:
     plate: Plate
     written: dict[tuple[str, int], Said] = field(default_factory=dict)
 
+    @property
+    def words(self) -> frozenset[str]:
+        """The attributes that are told in words."""
+        return frozenset(a.name for a in self.family.attributes if a.unit is None)
+
     def said(self, one: Options, k: int) -> Said:
         """What option k of a field says, with its evidence."""
         key = (one.field.name, k)
@@ -79,16 +84,29 @@ class Scribe:
     def charged(self, draft: Draft) -> Draft:
         """The draft with what it costs beyond the channel that it changes legible glyphs, reads what isn't stated,
         takes a part of a piece and leaves the rest, or leaves whole pieces: much on a clean plate, nothing on one
-        where many others are lost."""
-        unfaithful = {e.where for e in draft.evidence if e.where is not None and e.faith != "exact"}
+        where many others are lost. What is read of a part of a piece isn't what stands there."""
         pieces = self.plate.pieces()
-        torn = sum(self._torn(piece, draft.covered) for piece in pieces)
+        torn = [piece for piece in pieces if self._torn(piece, draft.covered)]
+        evidence = tuple(self._of_torn(e, torn) for e in draft.evidence)
+        unfaithful = {(e.where, self._is_word(e)) for e in evidence if e.where and e.faith != "exact"}
         left = sum(draft.covered.isdisjoint(piece) and self._legible(piece) for piece in pieces)
         clean = log(MISREAD_MOST / misreading(self.plate.legible))
         idle = _LEFT * clean * left
-        return replace(
-            draft, score=draft.score + _UNFAITHFUL * clean * (len(unfaithful) + torn) + idle, idle=idle
-        )
+        cost = sum(_WORD if word else _UNFAITHFUL for _, word in unfaithful) + _UNFAITHFUL * len(torn)
+        return replace(draft, score=draft.score + cost * clean + idle, idle=idle, evidence=evidence)
+
+    def _of_torn(self, e: Evidence, torn: Sequence[range]) -> Evidence:
+        if e.where is None or e.faith == "changed":
+            return e
+        fragment, start, end = e.where
+        for piece in torn:
+            places = [self.plate.where[i] for i in piece]
+            if any(f == fragment and start <= at < end for f, at, _ in places):
+                return replace(e, faith="changed")
+        return e
+
+    def _is_word(self, e: Evidence) -> bool:
+        return e.attribute in self.words
 
     def _legible(self, piece: Iterable[int]) -> bool:
         return any(self.plate.visible(i).isalnum() for i in piece)

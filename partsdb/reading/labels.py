@@ -9,21 +9,24 @@ from dataclasses import dataclass
 
 from partsdb.model import Reading
 from partsdb.reading.channel import Plate
-from partsdb.reading.pieces import NUMBER, Entry, Piece, pieces_of, table
+from partsdb.reading.pieces import NUMBER, Entry, Piece, pieces_of, plate_units, table
 
 
 @dataclass(frozen=True, slots=True)
 class Labelled:
-    """A label and its number: the table's row, and both places in the text (pieces by index)."""
+    """A label, its number and that one's unit: the table's row, and their places in the text (pieces by index)."""
 
     row: Mapping[str, str]
     label: range
     number: int
 
+    unit: int | None = None
+
     @property
     def pieces(self) -> range:
-        """All of its pieces."""
-        return range(min(self.label[0], self.number), max(self.label[-1], self.number) + 1)
+        """All of its pieces: label, number and the number's unit."""
+        own = (self.label[0], self.label[-1], self.number, self.number if self.unit is None else self.unit)
+        return range(min(own), max(own) + 1)
 
 
 def labelled(text: str, kinds: Sequence[str]) -> Iterator[Labelled]:
@@ -70,7 +73,9 @@ def _at(pieces: Sequence[Piece], at: int, kinds: Sequence[str]) -> Iterator[Labe
                 and 0 <= number < len(pieces)
                 and _counts(pieces[number], entry)
             ):
-                yield Labelled(entry.row, label, number)
+                behind = number + 1
+                unit = behind if behind < len(pieces) and pieces[behind].folded in plate_units() else None
+                yield Labelled(entry.row, label, number, unit if side == "before" else None)
 
 
 def _counts(piece: Piece, entry: Entry) -> bool:

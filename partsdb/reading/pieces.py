@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from partsdb.tables import load
+from partsdb.units import units
 
 _PIECE = re.compile(r"(?:[^\s,;:|()]|(?<=\d)[,:](?=\d))+")
 NUMBER = re.compile(r"\d+(?:[.,/-]\d+)*")
@@ -106,3 +107,13 @@ def table(name: str, column: str = "word", shortest: int = 1) -> Lookup:
 def spelled(texts: tuple[str, ...]) -> Lookup:
     """Plain texts as a look-up."""
     return Lookup(Entry({}, words_of(text)) for text in texts)
+
+
+@cache
+def plate_units() -> Mapping[str, str]:
+    """Every unit as a plate spells it, folded, and what it measures."""
+    plain = {
+        folded(way): f"a {u.dimension}" for u in units().values() for way in u.spellings if way.isalpha()
+    }
+    more = {folded(row["unit"]): row["meaning"] for row in load("plate_units").rows}
+    return {name: meaning for name, meaning in {**plain, **more}.items() if name}

@@ -16,6 +16,7 @@ from partsdb.family import Family, families, family_named
 from partsdb.guard import clean
 from partsdb.model import Given, Hypothesis, Spec
 from partsdb.reading import identify, read
+from partsdb.reading.agreed import agreed
 from partsdb.reading.settings import setting
 from partsdb.records import BREAK, CONDITIONS, UNITS, Calendar, Hours, Part, Shop, Units
 from partsdb.weekdays import weekdays
@@ -53,7 +54,7 @@ def part_from_text(
     if not 0 <= quantity <= MOST:
         raise BadInput(f"{quantity} pieces", f"Give a number from 0 to {MOST:,}")
     read = _printed(tuple(texts), kind) if texts else None
-    spec = read.relied_on if read else Spec(_named(kind).name)
+    spec = read.spec if read else Spec(_named(kind).name)
     family = families(units)[spec.family]
     values = tuple(setting(text, family) for text in settings)
     spec = spec.without(*{v.attribute for v in values}).plus(values)
@@ -127,14 +128,15 @@ def _printed(texts: tuple[str, ...], kind: str) -> Hypothesis:
         every = {family.name: family}
     found = identify(read(texts), every)
     best = found.best
-    rival = max((h.probability for h in found.hypotheses[1:]), default=0.0)
-    clear = best is not None and best.probability >= max(CLEAR, TIMES * rival)
-    if best is None or (best.probability < SURE and not clear):
+    own = [h for h in found.hypotheses if best and h.spec.family == best.spec.family]
+    alike = sum(h.probability for h in own)
+    rival = max((h.probability for h in found.hypotheses if h not in own), default=0.0)
+    if not own or (alike < SURE and alike < max(CLEAR, TIMES * rival)):
         raise BadInput(
             f"{' / '.join(texts)!r} doesn't say surely what the part is",
-            "Add --kind, more of what is printed on it, or --set attribute=value",
+            "Add more of what is printed on it, or --set attribute=value" + ("" if kind else ", or --kind"),
         )
-    return best
+    return agreed(own, SURE)
 
 
 def shop_from(

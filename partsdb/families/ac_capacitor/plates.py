@@ -52,7 +52,8 @@ def _service(spec: Spec) -> Iterator[Value]:
 
 def _filling(spec: Spec) -> Iterator[Value]:
     made = spec.num("made")
-    if spec.code("construction") in ("film", "electrolytic"):
+    kept = {v.code for v in (*spec.all("service"), *_service(spec)) if v.attribute == "service"}
+    if spec.code("construction") in ("film", "electrolytic") or kept == {"start"}:
         yield word("content", "no PCBs", DRY)
     elif made is not None:
         yield word("content", "no PCBs" if made >= 1980 else "PCB assumed", BANNED)
