@@ -264,15 +264,15 @@ def test_labels_and_units_are_written_as_plates_write_them(name: str, column: st
 def test_a_label_says_what_its_number_is_and_asks_where_it_may_matter() -> None:
     rows = load("plate_labels").rows
     for row in rows:
-        assert row["class"] in {"harmless", "rating"}
+        assert row["class"] in {"harmless", "rating", "changes", "damage"}
         assert row["meaning"].strip() and not row["meaning"].endswith(".")
         assert row["meaning"].split()[0] not in {"a", "an", "the"}
-        assert row["ask"].endswith(".") == (row["class"] == "rating")
-        assert bool(row["ask"]) == (row["class"] == "rating")
+        assert row["ask"].endswith(".") == (row["class"] != "harmless")
+        assert bool(row["ask"]) == (row["class"] != "harmless")
         first, _, last = row["era"].partition("-")
         assert row["era"] == "" or 1920 <= int(first) < int(last) <= 2000
         assert not row["label"].startswith("# ") and len(_as_read(row["label"])) >= 2
-    assert {row["class"] for row in rows} == {"harmless", "rating"}
+    assert {row["class"] for row in rows} == {"harmless", "rating", "changes", "damage"}
     assert {row["side"] for row in rows} == set(SIDES)
 
 
@@ -312,26 +312,26 @@ def test_what_a_word_changes_is_never_a_harmless_label() -> None:
     ("label", "side", "family", "kind"),
     [
         ("LRA", "before", "ac_motor", "rating"),
-        ("% ED", "behind", "ac_motor", "rating"),
-        ("ED", "before", "contactor", "rating"),
-        ("ПВ", "before", "ac_motor", "rating"),
+        ("% ED", "behind", "ac_motor", "changes"),
+        ("ED", "before", "contactor", "changes"),
+        ("ПВ", "before", "ac_motor", "changes"),
         ("%Z", "before", "transformer", "rating"),
         ("BIL", "before", "transformer", "rating"),
         ("OIL GAL", "before", "transformer", "rating"),
         ("LITRES", "behind", "transformer", "rating"),
         ("TEST KV", "before", "ac_motor", "rating"),
         ("PRÜFSPG", "before", "transformer", "rating"),
-        ("LÄUFER V", "before", "ac_motor", "rating"),
-        ("BRAKING TORQUE", "before", "ac_motor", "rating"),
+        ("LÄUFER V", "before", "ac_motor", "changes"),
+        ("BRAKING TORQUE", "before", "ac_motor", "changes"),
         ("ALTITUDE", "before", "ac_motor", "rating"),
         ("SCCR", "before", "contactor", "rating"),
         ("SEALED VA", "before", "contactor", "rating"),
-        ("CERT. NO.", "before", "ac_motor", "rating"),
-        ("PTB-NR.", "before", "ac_motor", "rating"),
-        ("FM", "before", "ac_motor", "rating"),
-        ("REWOUND", "before", "ac_motor", "rating"),
+        ("CERT. NO.", "before", "ac_motor", "changes"),
+        ("PTB-NR.", "before", "ac_motor", "changes"),
+        ("FM", "before", "ac_motor", "changes"),
+        ("REWOUND", "before", "ac_motor", "damage"),
         ("MATCH NO", "before", "rolling_bearing", "rating"),
-        ("CURE DATE", "before", "shaft_seal", "rating"),
+        ("CURE DATE", "before", "shaft_seal", "damage"),
         ("RISE", "before", "contactor", "rating"),
         ("SER. NO.", "before", "ac_motor", "harmless"),
         ("FABR.-NR.", "before", "contactor", "harmless"),

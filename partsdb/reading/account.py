@@ -4,8 +4,9 @@
     harmless         plate words, labels with their number (serial, patent), words that name this very kind
     not considered   a labelled figure that no rule of the kind looks at ("LRA 150")
     not understood   everything else; it stops a replacement where it says or may say that the part is another one:
-                     a word of table change_words, a number with a unit that nobody read, a piece read in part, a sign
-                     behind the part's number that nobody knows, a legible glyph that the reading changes
+                     a word of table change_words, a number with a unit that nobody read or beside a word that nobody
+                     knows, a piece read in part, a sign behind the part's number that nobody knows, a legible glyph
+                     that the reading changes
 
 Words are looked up whole in change_words, plate_words, plate_labels, plate_units and part_nouns (see `pieces`).
 """
@@ -24,6 +25,7 @@ from partsdb.reading.pieces import NUMBER, Lookup, Piece, pieces_of, plate_units
 
 SHORTEST = 3  # a code of one or two signs of the table of words counts only behind a part's own number
 _CODE = re.compile(r"[-/.]?[A-Z0-9][A-Z0-9./+-]*")
+_COUNTED = re.compile(r"\d{1,2}-?[A-Z]{4,}")
 _LONGEST_SUFFIX = 8  # signs of a piece that may still belong to a part's number
 _MEASURE_AGAIN = "measure it again and read it again: one of the two is wrong, or it is another part"
 _READ_AGAIN = "read it again, or say with --seen what it is"
@@ -123,6 +125,11 @@ def _of_label(text: str, pieces: Sequence[Piece], at: range, row: Mapping[str, s
             f"it is the {row['meaning']}, and was read as something else",
             _READ_AGAIN,
         )
+    if row["class"] in ("changes", "damage"):
+        of_piece = row["class"] == "damage"
+        return Given(
+            as_written, "not understood", f"it is the {row['meaning']}", row["ask"], damaged=of_piece
+        )
     return Given(as_written, "harmless" if row["class"] == "harmless" else "not considered", row["meaning"])
 
 
@@ -142,18 +149,36 @@ def _not_understood(
     if NUMBER.fullmatch(piece.folded) and at + 1 < len(pieces) and not used.wholly(pieces[at + 1]):
         meaning = plate_units().get(pieces[at + 1].folded)
         if meaning is not None:
-            return _figure(text[piece.start : pieces[at + 1].end], meaning), 2
+            return _figure(
+                text[piece.start : pieces[at + 1].end], f"{meaning} of something that isn't said"
+            ), 2
     if (meaning := _glued_unit(piece)) is not None:
-        return _figure(piece.text, meaning), 1
+        return _figure(piece.text, f"{meaning} of something that isn't said"), 1
+    if (size := _word_and_number(pieces, at, used)) > 0:
+        as_written = text[piece.start : pieces[at + size - 1].end]
+        return _figure(as_written, "a number beside a word that nobody here knows"), size
     if main_end >= 0 and piece.start >= main_end and _may_be_suffix(text, piece, main_end):
         says = "it stands behind the part's number, and nobody here knows what it means"
         return Given(piece.text, "not understood", says, "find out what this sign means"), 1
     return Given(piece.text, "not understood"), 1
 
 
+def _word_and_number(pieces: Sequence[Piece], at: int, used: _Used) -> int:
+    """How many pieces from here are an unknown word with its number ("CURED 1988", "88 SHORE", "2-SPEED"); 0 when they
+    are none. A code of letters and digits is no such thing: type numbers stand on most plates."""
+    if _COUNTED.fullmatch(pieces[at].folded):
+        return 1
+    pair = pieces[at : at + 2]
+    if len(pair) < 2 or any(used.wholly(piece) for piece in pair):
+        return 0
+    kinds = [bool(NUMBER.fullmatch(piece.folded)) for piece in pair]
+    words = [piece.folded.isalpha() and len(piece.folded) >= SHORTEST for piece in pair]
+    return 2 if (kinds[0] and words[1]) or (words[0] and kinds[1]) else 0
+
+
 def _figure(as_written: str, meaning: str) -> Given:
     ask = "find out what this figure is of, and whether the new part must have it"
-    return Given(as_written, "not understood", f"{meaning} of something that isn't said", ask)
+    return Given(as_written, "not understood", meaning, ask)
 
 
 def _may_be_suffix(text: str, piece: Piece, main_end: int) -> bool:

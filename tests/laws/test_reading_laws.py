@@ -64,7 +64,9 @@ def test_hypotheses_and_leftover_sum_to_one(fragments: list[str], measured: tupl
     except BadInput:
         return
     found = identify(reading, KINDS)
-    assert sum(h.probability for h in found.hypotheses) + found.unlisted + found.leftover == pytest.approx(1.0, abs=1e-9)
+    assert sum(h.probability for h in found.hypotheses) + found.unlisted + found.leftover == pytest.approx(
+        1.0, abs=1e-9
+    )
     assert all(0 <= h.probability <= 1 for h in found.hypotheses)
     for marginal in found.marginals:
         assert sum(p for _, p in marginal.outcomes) == pytest.approx(1.0, abs=1e-6)
@@ -83,7 +85,9 @@ def test_nasty_text_is_read_or_refused_but_never_crashes(text: str) -> None:
         except BadInput:
             continue
         found = identify(reading, KINDS)
-        assert sum(h.probability for h in found.hypotheses) + found.unlisted + found.leftover == pytest.approx(1.0, abs=1e-9)
+        assert sum(
+            h.probability for h in found.hypotheses
+        ) + found.unlisted + found.leftover == pytest.approx(1.0, abs=1e-9)
 
 
 def test_every_glyph_is_seen_as_something() -> None:
