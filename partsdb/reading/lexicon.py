@@ -16,6 +16,7 @@ from partsdb.reading.align import Ints, Tree, tree_of
 from partsdb.reading.fragments import fold_text
 from partsdb.reading.instruments import number_of
 from partsdb.reading.numerals import Spelling, range_spellings, spellings
+from partsdb.reading.rowsets import RowSets
 from partsdb.reading.templates import Flat, Shape, Variable, shape
 
 Floats = NDArray[np.float64]
@@ -58,13 +59,15 @@ class CoreTexts:
 @dataclass(frozen=True, slots=True, eq=False)
 class Slot:
     """A field of one of the families: which family, the field, its shapes with their groups; spans: the least
-    and greatest number [SI] that its rows give each attribute; counts: those of which all are whole numbers."""
+    and greatest number [SI] that its rows give each attribute; counts: those of which all are whole numbers;
+    sets: its rows, to be asked."""
 
     family: int
     field: Field
     shapes: tuple[tuple[Shape, int], ...]
     spans: Mapping[str, tuple[float, float]]
     counts: frozenset[str]
+    sets: RowSets
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -183,7 +186,9 @@ def _build(families: tuple[Family, ...]) -> Lexicon:
                 shapes.append((form, group))
                 for row in enumerate(field.rows):
                     draft.add(family, len(slots), field, row, (form, group))
-            slots.append(Slot(number, field, tuple(shapes), _spans(field), _counts(field)))
+            slots.append(
+                Slot(number, field, tuple(shapes), _spans(field), _counts(field), RowSets(family, field))
+            )
     index = [np.array(x, dtype=np.intp) for x in (draft.field, draft.row, draft.group)]
     columns = columns_of(draft.texts, index[0], index[1], index[2], np.array(draft.logp))
     prefixes = _ends([key[0] for key in groups], backwards=False)  # type: ignore[misc]  # keys are ways

@@ -8,19 +8,19 @@ each of the field's writings that take a number, with each set of code words tha
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Mapping, Sequence
-from functools import cache
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import islice, product
 from math import log2
 
 import numpy as np
 
-from partsdb.family import Family, Field, Row
+from partsdb.family import Family, Row
 from partsdb.quantities import to_si
 from partsdb.reading.channel import Plate
 from partsdb.reading.fragments import fold_text
 from partsdb.reading.lexicon import CoreTexts, Lexicon, Slot, columns_of, variable_spellings
 from partsdb.reading.numerals import Legible, legible_numbers
+from partsdb.reading.rowsets import Cell, form_of
 from partsdb.reading.templates import Flat, Variable
 
 _DIGIT = (
@@ -36,10 +36,6 @@ _PIECE = re.compile(r"\d+(?:\.\d+)?|[A-Z]+|[^\sA-Z0-9]")
 _LONGEST_NAME = 5  # pieces of an open name
 _BY_SLASH = -4.0  # a range where no row is one, joined by a stroke, which mostly joins two ratings [nat]
 _MOST_SPELLINGS = 6  # of the code words beside a number
-_MOST_WORDS = 24  # sets of code words that a number is tried with
-
-
-Cell = float | str | tuple[float, float] | None
 
 
 def off_grid(lexicon: Lexicon, plate: Plate) -> tuple[CoreTexts, tuple[tuple[Row, ...], ...]]:
@@ -53,7 +49,7 @@ def off_grid(lexicon: Lexicon, plate: Plate) -> tuple[CoreTexts, tuple[tuple[Row
         for form, group in slot.shapes:
             for flat, p in form.cores:
                 for row, text, cost in _made(lexicon, slot, flat, line):
-                    if row.values not in new and _on_grid(row, slot.field.rows):
+                    if row.values not in new and slot.sets.say(row.values):
                         continue
                     number = new.setdefault(row.values, len(new))
                     texts.append(fold_text(text))
@@ -82,7 +78,7 @@ class _Line:
                     break
                 digits = sum(char.isdigit() for char in name)
                 found = Legible(first.start(), last.end(), name, 0.0, 0.0, max(1, digits))
-                self._pieces.setdefault(_form(name.replace(" ", "")), []).append(found)
+                self._pieces.setdefault(form_of(name.replace(" ", "")), []).append(found)
 
     def named(self, forms: frozenset[str]) -> list[Legible]:
         """The pieces of one of the forms."""
@@ -94,12 +90,14 @@ def _made(lexicon: Lexicon, slot: Slot, flat: Flat, line: _Line) -> Iterator[tup
     family, field = lexicon.families[slot.family], slot.field
     variables = [part for part in flat if isinstance(part, Variable)]
     names = [v.attribute for v in variables]
-    open_ = [v for v in variables if _is_open(family, v.attribute)]
+    open_ = [v for v in variables if slot.sets.is_open(v.attribute)]
     if not open_ or len(set(names)) < len(names):
         return
-    forms = [_forms(slot, v.attribute) if family.attribute(v.attribute).unit is None else None for v in open_]
+    forms = [
+        slot.sets.forms(v.attribute) if family.attribute(v.attribute).unit is None else None for v in open_
+    ]
     runs = list(_runs([line.numbers if form is None else line.named(form) for form in forms]))
-    for words in _words(family, field, names) if runs else ():
+    for words in slot.sets.words(tuple(names)) if runs else ():
         ways = {v: variable_spellings(family, v, words[v.attribute]) for v in variables if v not in open_}
         if not all(ways.values()):
             continue
@@ -135,47 +133,6 @@ def _filled(
     return (values, cost) if cost > -np.inf else None
 
 
-def _is_open(family: Family, name: str) -> bool:
-    """Whether an attribute takes more than its listed words: a number, or a name that no list closes."""
-    attribute = family.attribute(name)
-    return attribute.unit is not None or not attribute.codes
-
-
-@cache
-def _form(text: str) -> str:
-    """A name with its numbers left open: "#X#" of "13X1330"."""
-    return re.sub(r"\d+(?:\.\d+)?", "#", text.upper())
-
-
-def _forms(slot: Slot, name: str) -> frozenset[str]:
-    """The forms that an open name takes in the field's rows."""
-    k = slot.field.attributes.index(name)
-    return frozenset(_form(row.values[k]) for row in slot.field.rows if isinstance(row.values[k], str))
-
-
-def _words(family: Family, field: Field, written: Collection[str]) -> list[dict[str, Cell]]:
-    """The sets of listed words that the field's rows have, numbers and open names left open; so is a word that isn't
-    written and that the written ones don't decide."""
-    names = field.attributes
-    closed = [k for k, name in enumerate(names) if not _is_open(family, name)]
-    sets: dict[tuple[Cell, ...], dict[str, set[Cell]]] = {}
-    for row in field.rows:
-        key = tuple(row.values[k] for k in closed if names[k] in written)
-        open_ = sets.setdefault(key, {})
-        for k in closed:
-            open_.setdefault(names[k], set()).add(row.values[k])
-    told: list[dict[str, Cell]] = [
-        {name: next(iter(values)) if len(values) == 1 else None for name, values in one.items()}
-        for one in sets.values()
-    ]
-    own = [names[k] for k in closed if names[k] in written]
-    if len(own) == 1:  # no row lists every word that there is
-        listed = {one[own[0]] for one in told}
-        nothing = dict.fromkeys(names[k] for k in closed)
-        told += [{**nothing, own[0]: c} for c in family.attribute(own[0]).codes if c not in listed]
-    return told[:_MOST_WORDS]
-
-
 def _runs(choices: Sequence[Sequence[Legible]]) -> list[tuple[Legible, ...]]:
     """Every run of neighbours, one of each choice in order."""
     runs: list[tuple[Legible, ...]] = [(one,) for one in choices[0]]
@@ -207,16 +164,3 @@ def _cost(slot: Slot, name: str, value: object, number: Legible, unit: str) -> f
     digits = min(number.digits, 2) if unit == "in" and (64 * number.low).is_integer() else number.digits
     wide = 0.0 if number.low == number.high else _BY_SLASH if number.by_slash else _RANGE
     return _DIGIT * (digits - 1) + _OCTAVE * octaves + wide
-
-
-def _on_grid(row: Row, rows: Sequence[Row]) -> bool:
-    """Whether a row of the field already says this."""
-    return any(all(map(_same, known.values, row.values)) for known in rows)
-
-
-def _same(a: object, b: object) -> bool:
-    if b is None or a == b:
-        return True
-    if isinstance(a, tuple) and isinstance(b, tuple):
-        return all(map(_same, a, b))
-    return isinstance(a, float | int) and isinstance(b, float | int) and abs(a - b) <= 2e-3 * abs(b)
