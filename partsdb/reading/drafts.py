@@ -87,8 +87,8 @@ class Scribe:
         where many others are lost. What is read of a part of a piece isn't what stands there."""
         pieces = self.plate.pieces()
         torn = [piece for piece in pieces if self._torn(piece, draft.covered)]
+        unfaithful = {(e.where, self._is_word(e)) for e in draft.evidence if e.where and e.faith != "exact"}
         evidence = tuple(self._of_torn(e, torn) for e in draft.evidence)
-        unfaithful = {(e.where, self._is_word(e)) for e in evidence if e.where and e.faith != "exact"}
         left = sum(draft.covered.isdisjoint(piece) and self._legible(piece) for piece in pieces)
         clean = log(MISREAD_MOST / misreading(self.plate.legible))
         idle = _LEFT * clean * left

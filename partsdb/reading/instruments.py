@@ -15,6 +15,7 @@ from partsdb.model import Measured, Spec, Value
 Floats = NDArray[np.float64]
 _BLUNDER = 0.02  # a measurement that has nothing to do with the true value: wrong range, wrong part
 _DECADES = 4  # chance: any value in four decades around what was found, evenly in its logarithm
+_AGAINST = -0.5  # [nat]; judgement
 FOREIGN = -3.0  # a measured attribute that this kind of part doesn't have [nat]
 
 
@@ -65,8 +66,8 @@ def log_odds(values: Floats, measured: Measured, how: Measurement | None) -> Flo
 
 
 def contradicts(odds: float) -> bool:
-    """Whether a measurement goes together with a value only where it has nothing to do with it, by its log odds."""
-    return odds < log(2 * _BLUNDER)
+    """Whether a measurement speaks against a value, by its log odds: any number in four decades were likelier."""
+    return odds < _AGAINST
 
 
 def number_of(value: object) -> tuple[float, float]:

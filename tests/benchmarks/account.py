@@ -2,8 +2,8 @@
 
     python tests/benchmarks/account.py [KIND ...] [--wrong] [--slips]
 
---wrong lists the working half's wrong ones; --slips counts the wrong ones of both halves by what they try. The scored half
-is only counted.
+--wrong lists the working half's wrong ones; --slips counts the wrong ones of both halves by what they try. The scored
+half is only counted.
 """
 
 from __future__ import annotations

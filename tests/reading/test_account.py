@@ -7,8 +7,12 @@ from pathlib import Path
 
 import pytest
 
+from partsdb.equivalence import requirements
 from partsdb.family import families
+from partsdb.reading import identify, read
 from partsdb.reading.account import odd_words, other_kind
+from partsdb.reading.measuring import measured as taken
+from partsdb.reading.pieces import pieces_of
 from support.commands import partsdb
 
 EVERY = families()
@@ -98,3 +102,121 @@ def test_words_of_damage_make_a_shelf_piece_suspect_and_say_so(tmp_path: Path, w
     assert said.code == 0, said.err
     assert "Kept as suspect" in said.out
     assert '"condition": "suspect"' in partsdb("shelf list --json", db).out
+
+
+# --------------------------------------------------------------------------- what became of each piece
+
+
+@pytest.mark.parametrize(
+    ("kind", "plate", "piece", "standing", "asked"),
+    [
+        ("ac_motor", ["3 HP 1450 RPM"], "HP", "used", False),
+        ("ac_motor", ["3 HP 1450 RPM", "SER. NO. 88-1234"], "SER. NO. 88-1234", "harmless", False),
+        ("ac_motor", ["3 HP 1450 RPM", "MADE IN ENGLAND"], "MADE IN ENGLAND", "harmless", False),
+        ("ac_motor", ["3 HP 1450 RPM", "LRA 150 A"], "LRA 150 A", "not considered", False),
+        ("ac_motor", ["3 HP 1450 RPM", "LRA: 150"], "LRA: 150", "not considered", False),
+        ("ac_motor", ["3 HP 1450 RPM", "HARLOW & SONS"], "HARLOW", "not understood", False),
+        ("ac_motor", ["3 HP 1450 RPM", "BRAKE 150 NM"], "BRAKE 150 NM", "not understood", True),
+        ("ac_motor", ["3 HP 1450 RPM", "12 BAR"], "12 BAR", "not understood", True),
+        ("ac_motor", ["3 HP 1450 RPM", "12BAR"], "12BAR", "not understood", True),
+        ("contactor", ["AC-3 400 V 25 A", "GLIMPF 1988"], "GLIMPF 1988", "not understood", True),
+        ("ac_motor", ["3 HP 1450 RPM", "2-GLIMPF"], "2-GLIMPF", "not understood", True),
+        ("ac_motor", ["3 HP 1450 RPM", "IEC 60079"], "IEC 60079", "not understood", True),
+        ("contactor", ["AC-3 400 V 25 A", "40 % ED"], "40 % ED", "not understood", True),
+        ("rolling_bearing", ["6205 XQ7"], "XQ7", "not understood", True),
+        ("rolling_bearing", ["6205-XQ"], "6205-XQ", "not understood", True),
+        ("rolling_bearing", ["6205 2RS XQ7"], "XQ7", "not understood", True),
+        ("rolling_bearing", ["XQ7", "6205"], "XQ7", "not understood", False),  # not behind the number
+        ("ac_capacitor", ["35/5 MFD 440 V"], "35/5", "not understood", True),
+        ("ac_capacitor", ["45+5 µF 440 VAC"], "45+5", "not understood", True),
+        ("shaft_seal", ["40x62x8", "NBR"], "NBR", "used", False),
+    ],
+)
+def test_each_piece_is_accounted_for(
+    kind: str, plate: list[str], piece: str, standing: str, asked: bool
+) -> None:
+    found = identify(read(plate), {kind: EVERY[kind]})
+    assert found.best is not None
+    own = [one for one in found.best.account if one.text == piece]
+    assert [(one.standing, bool(one.ask)) for one in own] == [(standing, asked)], found.best.account
+
+
+@pytest.mark.parametrize(("kind", "plate"), PLATES)
+def test_the_classes_add_up_to_all_that_was_typed(kind: str, plate: list[str]) -> None:
+    found = identify(read(plate), {kind: EVERY[kind]})
+    for h in found.hypotheses[:5]:
+        told = [piece.text for one in h.account for piece in pieces_of(one.text) if not one.misread]
+        typed = [piece.text for text in plate for piece in pieces_of(text)]
+        left_over = [text for text in typed if text not in told]
+        split = [piece.text for one in h.account if one.misread for piece in pieces_of(one.text)]
+        assert all(text in split for text in left_over), (left_over, h.account)
+
+
+def test_what_stands_on_both_parts_is_no_question_between_them(tmp_path: Path) -> None:
+    db = tmp_path / "x.db"
+    assert partsdb("shop set Mine", db).code == 0
+    assert partsdb('shelf add "6205 VL0241" --kind bearing --condition new', db).code == 0
+    same = partsdb('equivalents "6205 VL0241" --kind bearing', db, columns=100).out
+    other = partsdb('equivalents "6205" --kind bearing', db, columns=100).out
+    assert "straight swap" in same.split("IN THE DRAWER")[1]
+    assert "can't say yet" in other.split("IN THE DRAWER")[1]
+    assert '"VL0241" on it' in other
+
+
+def test_what_is_read_in_part_is_not_stored(tmp_path: Path) -> None:
+    db = tmp_path / "x.db"
+    assert partsdb("shop set Mine", db).code == 0
+    refused = partsdb('shelf add "45+5 µF 440 VAC" --kind capacitor', db)
+    assert refused.code == 2 and "'45+5'" in refused.err and "--set" in refused.err
+    assert "Nothing on the shelf" in partsdb("shelf list", db).out
+    given = partsdb('shelf add "45+5 µF 440 VAC" --kind capacitor --set "capacitance=45 µF"', db)
+    assert given.code == 0 and "45 µF" in given.out
+
+
+def test_damage_makes_a_shelf_piece_suspect_and_is_named(tmp_path: Path) -> None:
+    db = tmp_path / "x.db"
+    assert partsdb("shop set Mine", db).code == 0
+    added = partsdb('shelf add "6205-2RS" "RUSTY" --kind bearing --condition new', db, columns=100).out
+    assert '"RUSTY"' in added and "suspect" in added
+    said = partsdb('equivalents "6205-2RS" --kind bearing', db, columns=100).out
+    assert "don't fit" in said.split("IN THE DRAWER")[1]
+
+
+def test_the_old_part_s_damage_is_no_matter_to_the_new_one() -> None:
+    found = identify(read(["6205-2RS", "RUSTY"]), {"rolling_bearing": EVERY["rolling_bearing"]})
+    (wanted, *_) = requirements(EVERY["rolling_bearing"], found, {})
+    assert not any("RUSTY" in q.about for q in wanted.questions)
+
+
+def test_without_its_main_field_nothing_is_a_part() -> None:
+    family = EVERY["rolling_bearing"]
+    found = identify(read(["R8 2RS"]), {"rolling_bearing": family})
+    assert found.best is not None
+    assert family.title_of(found.best.spec) == "rolling bearing, size not read"
+    (wanted, *_) = requirements(family, found, {})
+    assert any(q.weight == "safety" and "size" in q.about for q in wanted.questions)
+
+
+@pytest.mark.parametrize(
+    ("kind", "plate", "measured", "contradicted"),
+    [
+        ("v_belt", ["B60"], "top_width 13 mm", True),
+        ("v_belt", ["B60"], "top_width 16.8 mm", False),
+        ("shaft_seal", ["28x47x7 NBR"], "shaft 24 mm", True),
+        ("shaft_seal", ["28x47x7 NBR"], "shaft 28.01 mm", False),
+        ("rolling_bearing", ["6205"], "bore 30 mm", True),
+        ("rolling_bearing", ["6205"], "bore 25.0 mm", False),
+    ],
+)
+def test_plate_and_measurement_that_contradict_each_other_are_a_question(
+    kind: str, plate: list[str], measured: str, contradicted: bool
+) -> None:
+    among = {kind: EVERY[kind]}
+    found = identify(read(plate, taken([measured], among)), among)
+    wanted = requirements(EVERY[kind], found, {})
+    doubted = sum(
+        one.weight
+        for one in wanted
+        if any("measured" in q.about or "you typed" in q.breach for q in one.questions)
+    )
+    assert (doubted > 0.5 * sum(one.weight for one in wanted)) is contradicted
