@@ -57,9 +57,9 @@ def at_least(
 ) -> Limit | None:
     """A rating no lower than the fact, whose highest end counts. A rating is for nominal volts: a supply that was
     measured counts as the system it is of."""
+    if "want" not in how and how.get("term") == SUPPLY and (system := place.system()):
+        how["want"] = system
     known = _fact(place, name, how)
-    if "want" not in how and how.get("term") == SUPPLY:
-        known = place.system() or known
     least = Interval(known.low if known.high is None else known.high, None) if known else None
     return _limit(place, name, "at least", least, weight, breach, how)
 

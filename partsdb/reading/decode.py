@@ -153,7 +153,7 @@ def _result(found: _Searched, index: Index | None, best: float) -> FamilyResult:
     known = index.by_family.get(family.name) if index else None
     if known is not None and query.options:
         share = _KNOWN * len(known.parts) / (len(known.parts) + _LARGE)
-        drafts = [replace(d, score=d.score + log(1 - share)) for d in drafts]
+        drafts = [replace(d, score=d.score + log(1 - share), mixed=log(1 - share)) for d in drafts]
         each = log(share) + found.shift
         drafts += [replace(d, score=d.score + each) for d in recalled(known, query, scribe)]
     return FamilyResult(family, tuple(map(scribe.charged, drafts)), found.options, rest)

@@ -58,6 +58,7 @@ class Draft:
     read: tuple[Value, ...] = ()
     number: str = ""
     idle: float = 0.0
+    mixed: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)

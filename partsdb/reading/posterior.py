@@ -117,7 +117,7 @@ def _by_plate(
 ) -> tuple[Hypothesis, ...]:
     """What the plate says where the records know nothing but the parts whose number stands on it; of a plate that says
     nothing else, what of the known parts stands on it."""
-    own = [d for d in drafts if d.part_id is None or d.number]
+    own = [replace(d, score=d.score - d.mixed) for d in drafts if d.part_id is None or d.number]
     if not own:
         own = [replace(d, spec=Spec(d.family.name, d.read), part_id=None) for d in drafts]
     p, _, _ = weights(own, rest, else_)

@@ -15,20 +15,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from partsdb.family import families
-from support.cases import Case, Outcome, cases_of, tried
-
-ACCEPTED = ("straight swap", "fits with work", "temporary")
-LADDER = ("straight swap", "fits with work", "temporary", "can't say yet", "don't fit", "not stored")
-
-
-def graded(case: Case, got: Outcome) -> str:
-    """right, wrongly accepted, too lenient, too strict, or wrong reason."""
-    if got.verdict in case.allowed:
-        return "right" if case.reason.casefold() in got.told.casefold() else "wrong reason"
-    best = min(LADDER.index(v) for v in case.allowed)
-    if LADDER.index(got.verdict) > best:
-        return "too strict"
-    return "wrongly accepted" if got.verdict in ACCEPTED and best >= 3 else "too lenient"
+from support.cases import cases_of, graded, tried
 
 
 def main() -> None:

@@ -285,3 +285,55 @@ def test_an_end_of_what_is_typed_stops_and_changes_nothing(shop, folder):
     before = offered(shop)
     assert partsdb("import offers prices.csv", shop, typed="price\n", at_terminal=True).code == 130
     assert offered(shop) == before
+
+
+def rated(db: Path, number: str) -> list[tuple[str, float]]:
+    """(source, µF) of every part on record under that number."""
+    with open_store(db, now=stored.NOW) as store:
+        parts = [part for part in store.all(Part) if part.designation == number]
+    return sorted(
+        (p.source.partition(":")[0], round((p.spec.num("capacitance") or 0) * 1e6, 3)) for p in parts
+    )
+
+
+def test_what_a_list_says_again_replaces_what_it_said_before(shop: Path, folder: Path) -> None:
+    (folder / "prices.csv").write_text(csv(HEADER, ROW))
+    done("import offers prices.csv", shop)
+    corrected = (*ROW[:5], "29 µF", *ROW[6:])
+    (folder / "prices.csv").write_text(csv(HEADER, corrected))
+    assert "changed" in done("import offers prices.csv", shop).out
+    assert rated(shop, "AE-31") == [("prices.csv", 29.0)]
+    dearer = (*corrected[:3], "16.50", corrected[4], "30 µF", *corrected[6:])
+    (folder / "prices.csv").write_text(csv(HEADER, dearer))
+    done("import offers prices.csv", shop)
+    assert rated(shop, "AE-31") == [("prices.csv", 30.0)]
+    assert offered(shop)["AE-31"].startswith("16.5")
+
+
+def test_two_lists_that_rate_one_number_differently_are_a_dispute(shop: Path, folder: Path) -> None:
+    (folder / "prices.csv").write_text(csv(HEADER, ROW))
+    done("import offers prices.csv", shop)
+    (folder / "others.csv").write_text(csv(HEADER, (*ROW[:5], "29 µF", *ROW[6:])))
+    done("import offers others.csv", shop)
+    assert rated(shop, "AE-31") == [("others.csv", 29.0), ("prices.csv", 31.0)]
+    told = done("disputes", shop).out
+    assert "29 µF" in told and "31 µF" in told
+
+
+def test_a_list_read_as_offers_is_not_in_already_as_a_catalogue(shop: Path, folder: Path) -> None:
+    (folder / "prices.csv").write_text(csv(HEADER, ROW))
+    done("import offers prices.csv", shop)
+    again = done("import offers prices.csv", shop).out
+    other = done("import catalogue prices.csv", shop).out
+    assert "already" in again and "already" not in other
+
+
+def test_a_word_in_a_row_that_changes_the_part_goes_with_it(shop: Path, folder: Path) -> None:
+    header = ("kind", "designation", "title")
+    rows = (("rolling_bearing", "6205 VL0241", ""), ("rolling_bearing", "6206", "Ball bearing 6206"))
+    (folder / "catalogue.csv").write_text(csv(header, *rows))
+    done("import catalogue catalogue.csv", shop)
+    with open_store(shop, now=stored.NOW) as store:
+        unread = {part.designation: part.unread for part in store.all(Part)}
+    assert unread["6205 VL0241"] == "VL0241"
+    assert unread["6206"] is None

@@ -10,6 +10,7 @@ A case is a row of tests/families/account/FAMILY.csv:
     reason     words that the answer has to say (of checks, questions, what is missing or not understood); "" for none
     slip       the class of slip that it tries: word, number, silence, duty, measurement, reading, like for like ...
     why        why it is so, in a fitter's words
+    known      what is wrong with the answer today, "" where it is right (working half only)
 """
 
 from __future__ import annotations
@@ -31,6 +32,8 @@ from partsdb.services.inquiries import Said, look_up, new_inquiry
 FOLDER = Path(__file__).parents[1] / "families" / "account"
 NOW = datetime(2026, 6, 10, 9, 0, tzinfo=UTC)
 BREAK = " | "
+ACCEPTED = ("straight swap", "fits with work", "temporary")
+LADDER = ("straight swap", "fits with work", "temporary", "can't say yet", "don't fit", "not stored")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +49,7 @@ class Case:
     reason: str
     slip: str
     why: str
+    known: str = ""
 
     @property
     def allowed(self) -> frozenset[str]:
@@ -109,3 +113,14 @@ def _outcome(found: Found) -> Outcome:
 def every_case() -> tuple[Case, ...]:
     """The cases of every kind."""
     return tuple(case for kind in families() for case in cases_of(kind))
+
+
+def graded(case: Case, got: Outcome) -> str:
+    """How an outcome compares with what is right: "right", "wrongly accepted", "too lenient", "too strict" or "wrong
+    reason"."""
+    if got.verdict in case.allowed:
+        return "right" if case.reason.casefold() in got.told.casefold() else "wrong reason"
+    best = min(LADDER.index(v) for v in case.allowed)
+    if LADDER.index(got.verdict) > best:
+        return "too strict"
+    return "wrongly accepted" if got.verdict in ACCEPTED and best >= 3 else "too lenient"
