@@ -25,6 +25,7 @@ from partsdb.reading.pieces import NUMBER, Lookup, Piece, pieces_of, plate_units
 
 SHORTEST = 3  # a code of one or two signs of the table of words counts only behind a part's own number
 _CODE = re.compile(r"[-/.]?[A-Z0-9][A-Z0-9./+-]*")
+_MASS = "a mass"  # what it weighs never makes it another part
 _COUNTED = re.compile(r"\d{1,2}-?[A-Z]{4,}")
 _LONGEST_SUFFIX = 8  # signs of a piece that may still belong to a part's number
 _MEASURE_AGAIN = "measure it again and read it again: one of the two is wrong, or it is another part"
@@ -172,11 +173,13 @@ def _word_and_number(pieces: Sequence[Piece], at: int, used: _Used) -> int:
     if len(pair) < 2 or any(used.wholly(piece) for piece in pair):
         return 0
     kinds = [bool(NUMBER.fullmatch(piece.folded)) for piece in pair]
-    words = [piece.folded.isalpha() and len(piece.folded) >= SHORTEST for piece in pair]
+    words = [piece.folded.isalpha() and len(piece.folded) > 1 for piece in pair]
     return 2 if (kinds[0] and words[1]) or (words[0] and kinds[1]) else 0
 
 
 def _figure(as_written: str, meaning: str) -> Given:
+    if meaning.startswith(_MASS):
+        return Given(as_written, "harmless", meaning)
     ask = "find out what this figure is of, and whether the new part must have it"
     return Given(as_written, "not understood", meaning, ask)
 
@@ -282,7 +285,7 @@ def _read_by(family: Family) -> Lookup:
 
 def _glued_unit(piece: Piece) -> str | None:
     """What a number that is written together with its unit measures ("150NM")."""
-    found = re.fullmatch(r"(\d+(?:[.,]\d+)?)([^\d\s].*)", piece.folded)
+    found = re.fullmatch(r"[±+~-]*(\d+(?:[.,]\d+)?)([^\d\s].*)", piece.folded)
     return plate_units().get(found[2]) if found else None
 
 

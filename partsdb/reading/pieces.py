@@ -116,4 +116,4 @@ def plate_units() -> Mapping[str, str]:
         folded(way): f"a {u.dimension}" for u in units().values() for way in u.spellings if way.isalpha()
     }
     more = {folded(row["unit"]): row["meaning"] for row in load("plate_units").rows}
-    return {name: meaning for name, meaning in {**plain, **more}.items() if name}
+    return {name: meaning for name, meaning in {**plain, **more, "%": "a share"}.items() if name}
