@@ -143,11 +143,11 @@ _WIDEST = 6.0  # ends of a range further apart than this factor are two numbers
 
 
 def legible_numbers(line: str) -> list[Legible]:
-    """Every number in a line, and every range from a smaller to a greater one; a fraction counts as one number and as
-    two.
+    """Every number in a line, and every range from a smaller to a greater one; a fraction counts as one number, as two,
+    and as a range.
 
     >>> [n.text for n in legible_numbers("80-100 UF 1/2")]
-    ['80', '80-100', '100', '1', '1/2', '2']
+    ['80', '80-100', '100', '1', '1/2', '1/2', '2']
     """
     found = [(m.start(), m.end(), value_of(m.group())) for m in _NUMBER.finditer(line)]
     found += [(m.start(), m.end(), float(m.group())) for m in re.finditer(r"\d*\.\d+|\d+", line)]

@@ -122,21 +122,27 @@ def _named(kind: str) -> Family:
 
 @lru_cache(maxsize=64)
 def _printed(texts: tuple[str, ...], kind: str) -> Hypothesis:
+    """What is surely read of the printed text. Raises BadInput where it leaves it open what the part is."""
     every: Mapping[str, Family] = families()
     if kind:
-        family = _named(kind)
-        every = {family.name: family}
+        every = {_named(kind).name: _named(kind)}
     found = identify(read(texts), every)
-    best = found.best
-    own = [h for h in found.hypotheses if best and h.spec.family == best.spec.family]
+    own = [h for h in found.hypotheses if found.best and h.spec.family == found.best.spec.family]
     alike = sum(h.probability for h in own)
     rival = max((h.probability for h in found.hypotheses if h not in own), default=0.0)
-    if not own or (alike < SURE and alike < max(CLEAR, TIMES * rival)):
+    sure = agreed(own, SURE) if own else None
+    if sure is None or (alike < SURE and alike < max(CLEAR, TIMES * rival)) or _open_which(own[0], sure):
         raise BadInput(
             f"{' / '.join(texts)!r} doesn't say surely what the part is",
             "Add more of what is printed on it, or --set attribute=value" + ("" if kind else ", or --kind"),
         )
-    return agreed(own, SURE)
+    return sure
+
+
+def _open_which(likeliest: Hypothesis, sure: Hypothesis) -> bool:
+    """Whether the readings part in what tells one part of the kind from another."""
+    main = families()[sure.spec.family].main
+    return any(likeliest.relied_on.has(name) and not sure.spec.has(name) for name in main)
 
 
 def shop_from(
