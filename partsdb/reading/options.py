@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from partsdb.family import Family, Field, Row
 from partsdb.model import Context, Measured
 from partsdb.reading.channel import Plate
-from partsdb.reading.instruments import row_odds
+from partsdb.reading.instruments import contradicts, row_odds
 from partsdb.reading.scoring import Places
 
 Floats = NDArray[np.float64]
@@ -126,7 +126,8 @@ def _absent(
         return [(DEFAULT if field.default and len(plate) else UNKNOWN, log(p_absent))]
     ranked = prior + odds[: len(prior)]
     named = np.argsort(-ranked)[:_MOST_MEASURED]
-    ways = [(int(r), log(p_absent) + float(ranked[r])) for r in named if ranked[r] > ranked[named[0]] - 8]
+    near = [r for r in named if ranked[r] > ranked[named[0]] - 8 and not contradicts(float(odds[r]))]
+    ways = [(int(r), log(p_absent) + float(ranked[r])) for r in near]
     return [*ways, (UNKNOWN, log(p_absent) + _OFF_SCALE)]
 
 
