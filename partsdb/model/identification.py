@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from partsdb.model.specification import Spec, Value
@@ -100,6 +100,7 @@ class Evidence:
     faith: Faith = "exact"
 
 
+RELIED = 0.9  # what was read is relied on where it is at least as sure as that [-]; judgement
 Standing = Literal["used", "harmless", "not considered", "not understood"]
 
 
@@ -141,8 +142,13 @@ class Hypothesis:
 
     @property
     def relied_on(self) -> Spec:
-        """The specification without what is read by changing a legible glyph: no limit or caution rests on that."""
-        return self.spec.without(*{e.attribute.split("#")[0] for e in self.evidence if e.faith == "changed"})
+        """The specification without what is read by changing a legible glyph, or of a half-legible text that says other
+        things nearly as well: no limit or caution rests on that."""
+        changed = {e.attribute.split("#")[0] for e in self.evidence if e.faith == "changed"}
+        plain = self.spec.without(*changed)
+        return replace(
+            plain, values=tuple(v for v in plain.values if not v.as_written or v.confidence >= RELIED)
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -157,3 +157,11 @@ def test_a_reading_that_changes_a_legible_glyph_says_so() -> None:
     given = [g for g in found.account if g.misread]
     assert given and all("you typed" in g.says or "left over" in g.says for g in given)
     assert found.relied_on.first("frame") is None
+
+
+@pytest.mark.parametrize(("typed", "known"), [("CLASS F", True), ("CLASS ?", False), ("T?FC", True)])
+def test_a_half_legible_word_that_says_other_things_nearly_as_well_is_not_relied_on(
+    typed: str, known: bool
+) -> None:
+    found = best("4 KW", "1430 RPM", "400 V", typed, kind="ac_motor").relied_on
+    assert (found.has("insulation") or found.has("enclosure")) is known
