@@ -173,7 +173,7 @@ def _word_and_number(pieces: Sequence[Piece], at: int, used: _Used) -> int:
     if len(pair) < 2 or any(used.wholly(piece) for piece in pair):
         return 0
     kinds = [bool(NUMBER.fullmatch(piece.folded)) for piece in pair]
-    words = [piece.folded.isalpha() and len(piece.folded) > 1 for piece in pair]
+    words = [piece.folded.isalpha() and len(piece.folded) >= SHORTEST for piece in pair]
     return 2 if (kinds[0] and words[1]) or (words[0] and kinds[1]) else 0
 
 

@@ -50,8 +50,8 @@ def _plain(texts: Iterable[str]) -> frozenset[str]:
 
 
 def _without_idle(text: str) -> str:
-    """A text of a writing without the marks that say nothing; beyond its ends there may be digits."""
-    around = f"0{text}0"
+    """A text of a writing without the marks that say nothing; beside a digit at its end there may be another."""
+    around = f"0{text}{'0' if text[-2:-1].isdigit() else ' '}"
     return "".join(
         char for k, char in enumerate(text) if char != " " and not _idle(char, around[k], around[k + 2])
     )
