@@ -8,6 +8,7 @@ granted that would have to stand there.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from functools import lru_cache
 
@@ -19,6 +20,7 @@ from partsdb.reading.lexicon import core_texts
 from partsdb.reading.templates import Shape, shape
 
 _IDLE = frozenset(".,:;°=()\"'*|")  # marks that say nothing, unless a digit stands on either side
+_CLOSED = re.compile(r"\.\d*?(0+)(?!\d)")  # the noughts that close a decimal
 _JOINING = frozenset("-/.")  # marks that say something between two digits only
 
 
@@ -51,7 +53,7 @@ def _plain(texts: Iterable[str]) -> frozenset[str]:
 
 def _without_idle(text: str) -> str:
     """A text of a writing without the marks that say nothing; beside a digit at its end there may be another."""
-    around = f"0{text}{'0' if text[-2:-1].isdigit() else ' '}"
+    around = f"0{text}{'0' if not text[-2:-1].isalpha() else ' '}"
     return "".join(
         char for k, char in enumerate(text) if char != " " and not _idle(char, around[k], around[k + 2])
     )
@@ -77,6 +79,16 @@ class _Seen:
             g.run or not g.chars or (len(g.chars) == 1 and _idle(g.chars, near(i - 1, i), near(i + 1, i + 1)))
             for i, g in enumerate(self.glyphs, start)
         )
+        self.free = tuple(free or self._closing_nought(k) for k, free in enumerate(self.free))
+
+    def _closing_nought(self, k: int) -> bool:
+        """Whether a nought only closes a decimal (".150")."""
+        line = "".join(
+            (" " if self.apart[i] and i else "") + (g.chars if len(g.chars) == 1 else "?")
+            for i, g in enumerate(self.glyphs)
+        )
+        at = k + sum(self.apart[i] for i in range(1, k + 1))
+        return any(m.start(1) <= at < m.end(1) for m in _CLOSED.finditer(line))
 
     def written(
         self, before: frozenset[str], core: frozenset[str], behind: frozenset[str], *, cut: bool
@@ -102,6 +114,8 @@ class _Seen:
         """Whether the glyphs on both sides of k are of one word or one number."""
         if not 0 < k < len(self.glyphs) or self.apart[k]:
             return False
+        if self.glyphs[k - 1].chars == "." and self.glyphs[k].chars.isdigit():
+            return True
         kinds = {
             "digit" if c.isdigit() else c.isalpha() for c in self.glyphs[k - 1].chars + self.glyphs[k].chars
         }

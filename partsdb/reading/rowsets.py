@@ -20,19 +20,21 @@ class RowSets:
 
     def __init__(self, family: Family, field: Field) -> None:
         self._family, self._field = family, field
-        self._said: dict[tuple[int, ...], frozenset[tuple[object, ...]]] = {}
+        self._said: dict[tuple[int, ...], dict[tuple[object, ...], int]] = {}
         self._words: dict[tuple[str, ...], list[dict[str, Cell]]] = {}
         self._forms: dict[str, frozenset[str]] = {}
 
-    def say(self, values: Sequence[object]) -> bool:
-        """Whether a row says these values; None leaves an attribute open."""
+    def row_of(self, values: Sequence[object]) -> int:
+        """The first row that says these values, -1 when none does; None leaves an attribute open."""
         places = tuple(k for k, value in enumerate(values) if value is not None)
         known = self._said.get(places)
         if known is None:
-            rows = self._field.rows
-            known = frozenset(tuple(_step(row.values[k]) for k in places) for row in rows)
+            known = {}
+            for n, row in enumerate(self._field.rows):
+                known.setdefault(tuple(_step(row.values[k]) for k in places), n)
             self._said[places] = known
-        return any(key in known for key in product(*(_near(values[k]) for k in places)))
+        found = (known[key] for key in product(*(_near(values[k]) for k in places)) if key in known)
+        return next(found, -1)
 
     def is_open(self, name: str) -> bool:
         """Whether an attribute takes more than its listed words: a number, or a name that no list closes."""

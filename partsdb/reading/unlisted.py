@@ -32,6 +32,7 @@ _RANGE = -1.5  # a range where no row is one [nat]
 _RANGED = frozenset(
     ("V", "kV", "Hz")
 )  # units in which a stroke between two numbers may mean from one to the other
+_CLOSED = re.compile(r"\.\d*0(?!\d)")  # a usual number in an unusual writing: with noughts behind (".150")
 _PIECE = re.compile(r"\d+(?:\.\d+)?|[A-Z]+|[^\sA-Z0-9]")
 _LONGEST_NAME = 5  # pieces of an open name
 _BY_SLASH = -4.0  # a range where no row is one, joined by a stroke, which mostly joins two ratings [nat]
@@ -49,11 +50,13 @@ def off_grid(lexicon: Lexicon, plate: Plate) -> tuple[CoreTexts, tuple[tuple[Row
         for form, group in slot.shapes:
             for flat, p in form.cores:
                 for row, text, cost in _made(lexicon, slot, flat, line):
-                    if row.values not in new and slot.sets.say(row.values):
+                    known = -1 if row.values in new else slot.sets.row_of(row.values)
+                    if known >= 0 and not _CLOSED.search(text):
                         continue
-                    number = new.setdefault(row.values, len(new))
+                    if known < 0:
+                        known = len(slot.field.rows) + new.setdefault(row.values, len(new))
                     texts.append(fold_text(text))
-                    parts.append((n, len(slot.field.rows) + number, group, p + cost))
+                    parts.append((n, known, group, p + cost))
         extra.append(tuple(Row(values) for values in new))  # type: ignore[arg-type]  # the values of rows
     index = [np.array([part[k] for part in parts], dtype=np.intp) for k in range(3)]
     return columns_of(texts, index[0], index[1], index[2], np.array([p[3] for p in parts])), tuple(extra)
