@@ -180,10 +180,10 @@ def test_words_that_change_a_part_say_what_they_mean_and_what_to_ask() -> None:
     rows = load("change_words").rows
     assert len(rows) >= 120
     for row in rows:
-        assert row["class"] in {"changes", "damage", "harmless"}
+        assert row["class"] in {"changes", "damage", "either", "harmless"}
         assert row["meaning"].endswith(".") and row["ask"].endswith(".")
         assert set(row["families"].split("|")) - {""} <= _families()
-    assert {row["class"] for row in rows} == {"changes", "damage", "harmless"}
+    assert {row["class"] for row in rows} == {"changes", "damage", "either", "harmless"}
 
 
 def test_what_makes_a_part_dangerous_is_never_called_harmless() -> None:
@@ -214,7 +214,7 @@ def test_what_makes_a_part_dangerous_is_never_called_harmless() -> None:
     )
     known = ("SEIZED", "WORN", "FOR SPARES", "UNTESTED", "REPAIRED", "REWOUND")
     assert {found[word] for word in (*hurt, *known) if word != "SPLIT"} == {"damage"}
-    assert found["SPLIT"] == "changes"  # some are made so: it is asked about whichever part it stands on
+    assert found["SPLIT"] == "either"  # some are made so: it is asked about whichever part it stands on
 
 
 MAIN_RATINGS = "V VOLT VOLTS A AMP AMPS HP KW KVA RPM HZ CY PH PRI SEC COIL MFD UN IN PN SERIES PARALLEL"

@@ -47,7 +47,7 @@ def _of_account(h: Hypothesis) -> Iterator[Question]:
     """Each typed piece that may change the part: until it is answered, nothing replaces it. What tells of the old piece
     itself, as its damage does, is no matter to the new one."""
     for one in h.account:
-        if one.ask and not one.damaged:
+        if one.ask and (one.made_so or not one.damaged):
             piece = "" if one.misread or one.measured else one.text
             yield Question(one.about, one.ask, one.weight, one.says, of_part=True, piece=piece)
 

@@ -111,9 +111,10 @@ def _in_fragment(text: str, family: Family, used: _Used, main_end: int) -> Itera
 def _of_word(as_written: str, row: Mapping[str, str]) -> Given:
     if row["class"] == "harmless":
         return Given(as_written, "harmless", row["meaning"])
-    return Given(
-        as_written, "not understood", row["meaning"], row["ask"], "safety", damaged=row["class"] == "damage"
-    )
+    of_piece = row["class"] in ("damage", "either")
+    made_so = row["class"] == "either"
+    told = row["meaning"], row["ask"]
+    return Given(as_written, "not understood", *told, "safety", damaged=of_piece, made_so=made_so)
 
 
 def _of_label(text: str, pieces: Sequence[Piece], at: range, row: Mapping[str, str], *, read: bool) -> Given:
@@ -160,7 +161,12 @@ def _not_understood(
         return _figure(as_written, "a number beside a word that nobody here knows"), size
     if main_end >= 0 and piece.start >= main_end and _may_be_suffix(text, piece, main_end):
         says = "it stands behind the part's number, and nobody here knows what it means"
-        return Given(piece.text, "not understood", says, "find out what this sign means"), 1
+        return Given(
+            piece.text,
+            "not understood",
+            says,
+            "find out what this sign means; leave it out if it changes nothing",
+        ), 1
     return Given(piece.text, "not understood"), 1
 
 
@@ -180,7 +186,7 @@ def _word_and_number(pieces: Sequence[Piece], at: int, used: _Used) -> int:
 def _figure(as_written: str, meaning: str) -> Given:
     if meaning.startswith(_MASS):
         return Given(as_written, "harmless", meaning)
-    ask = "find out what this figure is of, and whether the new part must have it"
+    ask = "find out what this figure is of, and whether the new part must have it; leave it out if not"
     return Given(as_written, "not understood", meaning, ask)
 
 

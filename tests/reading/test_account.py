@@ -188,6 +188,13 @@ def test_the_old_part_s_damage_is_no_matter_to_the_new_one() -> None:
     assert not any("RUSTY" in q.about for q in wanted.questions)
 
 
+def test_a_word_that_may_mean_damage_or_a_make_is_asked_about_on_either_part() -> None:
+    family = EVERY["shaft_seal"]
+    found = identify(read(["40x62x8 AS NBR", "SPLIT"]), {"shaft_seal": family})
+    (wanted, *_) = requirements(family, found, {})
+    assert any("SPLIT" in q.about for q in wanted.questions)
+
+
 def test_without_its_main_field_nothing_is_a_part() -> None:
     family = EVERY["rolling_bearing"]
     found = identify(read(["R8 2RS"]), {"rolling_bearing": family})
