@@ -109,9 +109,9 @@ class Given:
     """A piece of what was typed, and what became of it under one reading.
 
     says: what it means, or was taken for, in words; ask: what to find out before anything replaces the part ("" where
-    nothing hangs on it); weight: what hangs on it; damaged: it says what is wrong with this very piece; made_so: or that
-    it is made so; misread: the reading takes it, or a part of it, for what doesn't stand there; measured: it was
-    measured, not typed.
+    nothing hangs on it); weight: what hangs on it; damaged: it says what is wrong with this very piece; made_so: or
+    that it is made so; misread: the reading takes it, or a part of it, for what doesn't stand there; measured: it
+    was measured, not typed.
     """
 
     text: str
