@@ -36,6 +36,7 @@ KEYS = {
     "plate_labels": ("label", "side", "families"),
     "plate_units": ("unit",),
     "plate_words": ("word",),
+    "firm_words": ("word", "language"),
 }
 
 

@@ -4,9 +4,9 @@
     harmless         plate words, labels with their number (serial, patent), words that name this very kind
     not considered   a labelled figure that no rule of the kind looks at ("LRA 150")
     not understood   everything else; it stops a replacement where it says or may say that the part is another one:
-                     a word of table change_words, a number with a unit that nobody read or beside a word that nobody
-                     knows, a piece read in part, a sign behind the part's number that nobody knows, a legible glyph
-                     that the reading changes
+                     a word of table change_words, a word that nobody knows outside a firm's name (table firm_words),
+                     a number with a unit that nobody read or beside an unknown word, a piece read in part, a sign
+                     behind the part's number that nobody knows, a legible glyph that the reading changes
 
 Words are looked up whole in change_words, plate_words, plate_labels, plate_units and part_nouns (see `pieces`).
 """
@@ -167,6 +167,9 @@ def _not_understood(
             says,
             "find out what this sign means; leave it out if it changes nothing",
         ), 1
+    if piece.folded.isalpha() and len(piece.folded) >= SHORTEST and not _of_a_name(pieces):
+        ask = "find out what it means; leave it out if it is only a name"
+        return Given(piece.text, "not understood", "nobody here knows this word", ask), 1
     return Given(piece.text, "not understood"), 1
 
 
@@ -181,6 +184,12 @@ def _word_and_number(pieces: Sequence[Piece], at: int, used: _Used) -> int:
     kinds = [bool(NUMBER.fullmatch(piece.folded)) for piece in pair]
     words = [piece.folded.isalpha() and len(piece.folded) >= SHORTEST for piece in pair]
     return 2 if (kinds[0] and words[1]) or (words[0] and kinds[1]) else 0
+
+
+def _of_a_name(pieces: Sequence[Piece]) -> bool:
+    """Whether a line is the name of a firm ("HARLOW & SONS")."""
+    firms = table("firm_words")
+    return any(True for at in range(len(pieces)) for _ in firms.at(pieces, at))
 
 
 def _figure(as_written: str, meaning: str) -> Given:

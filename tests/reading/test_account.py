@@ -116,6 +116,8 @@ def test_words_of_damage_make_a_shelf_piece_suspect_and_say_so(tmp_path: Path, w
         ("ac_motor", ["3 HP 1450 RPM", "LRA 150 A"], "LRA 150 A", "not considered", False),
         ("ac_motor", ["3 HP 1450 RPM", "LRA: 150"], "LRA: 150", "not considered", False),
         ("ac_motor", ["3 HP 1450 RPM", "HARLOW & SONS"], "HARLOW", "not understood", False),
+        ("ac_motor", ["3 HP 1450 RPM", "GLIMPF & CO."], "GLIMPF", "not understood", False),
+        ("ac_motor", ["3 HP 1450 RPM", "GLIMPF"], "GLIMPF", "not understood", True),
         ("ac_motor", ["3 HP 1450 RPM", "BRAKE 150 NM"], "BRAKE 150 NM", "not understood", True),
         ("ac_motor", ["3 HP 1450 RPM", "12 BAR"], "12 BAR", "not understood", True),
         ("ac_motor", ["3 HP 1450 RPM", "12BAR"], "12BAR", "not understood", True),
