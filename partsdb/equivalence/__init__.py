@@ -21,11 +21,13 @@ from .columns import Columns, columns_of
 from .combine import combinations
 from .envelope import demands, requirements
 from .judge import in_place, judge
+from .overall import RULED_OUT
 from .ranking import ranked
 from .shortlist import equivalents, shortlist
 from .wording import blocking, open_lines
 
 __all__ = [
+    "RULED_OUT",
     "Columns",
     "SharedCause",
     "blocking",

@@ -94,11 +94,11 @@ def described(family: Family, designation: str, description: str = "") -> Descri
     first = _told(family.name, designation, "designation")
     second = _told(family.name, _own(description), "description")
     others = {_of(value): value.key for value in second.spec.values}
-    agreed = [value for value in first.spec.values if others.get(_of(value), value.key) == value.key]
+    kept = [value for value in first.spec.values if others.get(_of(value), value.key) == value.key]
     said = {_of(value) for value in first.spec.values}
     new = (value for value in second.spec.values if _of(value) not in said)
     unread = BREAK.join(dict.fromkeys(text for text in (first.unread, second.unread) if text))
-    return Described(Spec(family.name, (*agreed, *new)), unread or None)
+    return Described(Spec(family.name, (*kept, *new)), unread or None)
 
 
 def odd(family: Family, *texts: str) -> str | None:

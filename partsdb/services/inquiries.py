@@ -9,11 +9,20 @@ from functools import lru_cache
 from uuid import uuid4
 
 from partsdb.duty import Duty
-from partsdb.equivalence import blocking, cautions, combinations, demands, equivalents, in_place, requirements
+from partsdb.equivalence import (
+    RULED_OUT,
+    blocking,
+    cautions,
+    combinations,
+    demands,
+    equivalents,
+    in_place,
+    requirements,
+)
 from partsdb.errors import BadInput
 from partsdb.family import Family, families, family_named, vocabulary
 from partsdb.kit import requirement
-from partsdb.model import Caution, Context, Identification, KnownPart, Requirement, Spec
+from partsdb.model import Caution, Context, Identification, KnownPart, Question, Requirement, Spec
 from partsdb.reading import Index, build_index, identify, read
 from partsdb.reading.account import OtherKind, other_kind
 from partsdb.reading.measuring import apart, measured
@@ -123,8 +132,8 @@ def _judged(
     wanted = requirements(family, found.identification, duty)
     if not wanted:
         return found
-    if other:
-        wanted = tuple(replace(one, questions=(other.question, *one.questions)) for one in wanted)
+    of_kind = (*((other.question,) if other else ()), *_which_kind(found, known))
+    wanted = tuple(replace(one, questions=(*of_kind, *one.questions)) for one in wanted)
     say("judging the drawer")
     safety = _protects(found.inquiry, known)
     shelf_parts = tuple(p for p in catalogue if p.quantity > 0 and p.spec.family == family.name)
@@ -146,6 +155,27 @@ def _judged(
         suspects=family.suspects(relied, duty),
     )
     return replace(judged, truths=_truths(judged, known))
+
+
+def _which_kind(found: Found, known: Known) -> tuple[Question, ...]:
+    """Another kind with rules of its own that the plate doesn't rule out, where the person hasn't said the kind. What
+    says nothing of what names a part of its kind is no reading to be ruled out."""
+    family = found.family
+    if family is None or _context(found.inquiry, known).family:
+        return ()
+    every = families(known.units)
+    shares: dict[str, float] = {}
+    for h in found.identification.by_plate:
+        kind = every[h.spec.family]
+        full = kind.complete(h.spec)
+        if kind.name == family.name or any(full.has(name) for name in kind.main):
+            shares[kind.name] = shares.get(kind.name, 0.0) + h.probability
+    rivals = {name: share for name, share in shares.items() if name != family.name}
+    if sum(rivals.values()) <= RULED_OUT * sum(shares.values()):
+        return ()
+    about = f"which it is: {family.title}, or {every[max(rivals, key=rivals.__getitem__)].title}"
+    breach = f"what is judged here holds for one of the first kind only ({family.title})"
+    return (Question(about, "look at it, and say it with --kind", "safety", breach, of_part=True),)
 
 
 def _offers(

@@ -98,3 +98,11 @@ def test_what_is_told_adds_up() -> None:
     lines = "\n".join(identification_lines(found, EVERY, 70))
     told = [int(share) for share in re.findall(r"(\d+) %$", lines, re.MULTILINE)]
     assert 97 <= sum(told) <= 103
+
+
+@pytest.mark.parametrize(("kind", "asked"), [("", True), ("contactor", False)])
+def test_a_plate_that_another_kind_may_carry_as_well_is_asked_about(kind: str, asked: bool) -> None:
+    (wanted, *_) = look(("25 AMPS", "600 V"), kind).requirements
+    assert (
+        any(q.about.startswith("which it is: contactor, or transformer") for q in wanted.questions) is asked
+    )
