@@ -60,6 +60,16 @@ def lost(family: Family, old: Spec, gone: str) -> list[Value]:
     return [v for v in family.complete(old).values if not left.has(v.attribute)]
 
 
+def says_less(family: Family, old: Spec, gone: str) -> bool:
+    """Whether what is left is the whole plate of a smaller part: something that follows from several statements (the
+    highest voltage of all ratings) now follows from fewer, and is another. Nothing on such a plate tells of the one
+    that is missing, so no mechanism could."""
+    full, left = family.complete(old), family.complete(old.without(gone))
+    follows = [v for v in left.values if v not in old.values]
+    same = [(v, w) for v in follows for w in full.values if v.key[:3] == w.key[:3]]
+    return any(v.key != w.key for v, w in same)
+
+
 def as_taken(family: Family, value: Value) -> bool:
     """Whether the value is what its silence would be taken as, or its silence isn't taken as anything."""
     silence = family.attribute(value.attribute).silence
@@ -119,6 +129,8 @@ def test_forgetting_something_of_the_old_part_never_helps(name: str, seed: int) 
     gone = rng.choice(sorted({v.attribute for v in old.values}))
     if not all(as_taken(family, v) for v in lost(family, old, gone)):
         return  # a plate that is otherwise says so: that is what "taken" rests on
+    if says_less(family, old, gone):
+        return
     before = outcome(family, old, {}, offered)
     after = outcome(family, old.without(gone), {}, offered)
     assert BAND[before] <= BAND[after], (gone, before, after)
