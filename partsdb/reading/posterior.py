@@ -96,7 +96,9 @@ def identification(
     p, _, leftover = weights(drafts, rest, else_)
     if leftover > NOTHING_FITS:
         return Identification(reading, (), 1.0)
-    groups = [g for g in _groups(drafts, p)[:keep] if g.weight > 1e-6]
+    groups = _worth_telling(_groups(drafts, p), keep)
+    if not groups:
+        return Identification(reading, (), 1.0)
     hypotheses = tuple(_hypothesis(reading, plate, drafts, p, group) for group in groups)
     shares = {r.family.name: 0.0 for r in results}
     for draft, share in zip(drafts, p, strict=True):
@@ -121,8 +123,13 @@ def _by_plate(
     if not own:
         own = [replace(d, spec=Spec(d.family.name, d.read), part_id=None) for d in drafts]
     p, _, _ = weights(own, rest, else_)
-    groups = (g for g in _groups(own, p)[:keep] if g.weight > 1e-6)
+    groups = _worth_telling(_groups(own, p), keep)
     return tuple(_hypothesis(reading, plate, own, p, group) for group in groups)
+
+
+def _worth_telling(groups: Sequence[_Group], keep: int) -> list[_Group]:
+    """The groups that weigh something, at most so many; the first always."""
+    return [g for n, g in enumerate(groups[:keep]) if n == 0 or g.weight > 1e-6]
 
 
 def _groups(drafts: Sequence[Draft], p: Floats) -> list[_Group]:

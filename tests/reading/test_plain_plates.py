@@ -112,3 +112,9 @@ def test_readings_that_are_the_same_to_the_kind_stand_in_one_line() -> None:
     others = [h for h in found.hypotheses[1:] if h.spec.without("speed").key == rest]
     assert all(abs((h.spec.num("speed") or 0.0) / (best.spec.num("speed") or 1.0) - 1) > 0.03 for h in others)
     assert best.probability > 0.5
+
+
+def test_a_plate_whose_readings_all_leave_much_is_answered_all_the_same() -> None:
+    found = identify(read(["CONTATTORE TRIPOLARE  T 22", "Ith A 40   Ui 660 V"]), families())
+    told = sum(h.probability for h in found.hypotheses) + found.unlisted + found.leftover
+    assert told == pytest.approx(1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -50,7 +51,7 @@ def expected_value(family: Family, name: str, text: str) -> Value:
     unit = family.attribute(name).unit
     if unit is None:
         return as_value(name, text)
-    ends = [to_si(float(end), unit) for end in text.removesuffix(unit).strip().split("-")]
+    ends = [to_si(float(end), unit) for end in re.split(r"(?<=\d)-", text.removesuffix(unit).strip())]
     return as_value(name, ends[0] if len(ends) == 1 else (ends[0], ends[1]))
 
 
