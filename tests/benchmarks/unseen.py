@@ -22,7 +22,8 @@ from pathlib import Path
 
 import numpy as np
 
-sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parent)]
+sys.path.insert(0, str(Path(__file__).parents[1]))
+sys.path.insert(0, str(Path(__file__).parent))
 
 from identification import calibration_gap, lower_bound
 
