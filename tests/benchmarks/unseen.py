@@ -108,11 +108,14 @@ def main() -> None:
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
-    parser.add_argument("--family", nargs="*", default=[*families(), "unknown"])
+    kinds = [*families(), "unknown"]
+    parser.add_argument("--family", nargs="*", choices=kinds, default=kinds)
     parser.add_argument("--share", nargs="*", type=float, default=[0.0, 0.1, 0.25, 0.4])
     parser.add_argument("--damages", type=int, default=3)
     parser.add_argument("--wrong", action="store_true")
     args = parser.parse_args()
+    if not all(0 <= share < 1 for share in args.share) or args.damages < 1:
+        parser.error("a share of hurt glyphs is from 0 to less than 1, and each plate is hurt at least once")
     jobs = [
         (name, number, share, k)
         for name in args.family

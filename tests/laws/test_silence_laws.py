@@ -61,13 +61,22 @@ def lost(family: Family, old: Spec, gone: str) -> list[Value]:
 
 
 def says_less(family: Family, old: Spec, gone: str) -> bool:
-    """Whether what is left is the whole plate of a smaller part: something that follows from several statements (the
-    highest voltage of all ratings) now follows from fewer, and is another. Nothing on such a plate tells of the one
-    that is missing, so no mechanism could."""
-    full, left = family.complete(old), family.complete(old.without(gone))
-    follows = [v for v in left.values if v not in old.values]
-    same = [(v, w) for v in follows for w in full.values if v.key[:3] == w.key[:3]]
-    return any(v.key != w.key for v, w in same)
+    """Whether what is left is the whole plate of a smaller part: of several ratings under a condition one is forgotten,
+    and the most of them all, which follows (the highest voltage), is a lower one. Nothing on such a plate tells of the
+    rating that is missing, so no mechanism could."""
+    if not any(v.qualifier for v in old.all(gone)):
+        return False
+    before, after = (_highest(family.complete(spec), old) for spec in (old, old.without(gone)))
+    return any(after[what] < before.get(what, after[what]) for what in after)
+
+
+def _highest(full: Spec, old: Spec) -> dict[object, float]:
+    """The highest number of each thing that follows."""
+    most: dict[object, float] = {}
+    for v in full.values:
+        if v not in old.values and v.high is not None:
+            most[v.key[:3]] = max(v.high, most.get(v.key[:3], v.high))
+    return most
 
 
 def as_taken(family: Family, value: Value) -> bool:
