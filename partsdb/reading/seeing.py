@@ -78,14 +78,19 @@ def condition(
         ]
 
     kept, by_plate = conditioned(found.hypotheses), conditioned(found.by_plate)
-    total = sum(h.probability for h in kept) + found.leftover + found.unlisted
+    total = sum(h.probability for h in kept) + _beside(found.hypotheses)
     return replace(
         found,
         hypotheses=_scaled(kept, total),
-        by_plate=_scaled(by_plate, total),
+        by_plate=_scaled(by_plate, sum(h.probability for h in by_plate) + _beside(found.by_plate)),
         leftover=found.leftover / total if total else 1.0,
         unlisted=found.unlisted / total if total else 0.0,
     )
+
+
+def _beside(hypotheses: Sequence[Hypothesis]) -> float:
+    """What is believed beside the hypotheses told: something else, and what wasn't written out."""
+    return max(0.0, 1 - sum(h.probability for h in hypotheses))
 
 
 def _scaled(kept: Sequence[Hypothesis], total: float) -> tuple[Hypothesis, ...]:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from partsdb.errors import BadInput
 from partsdb.family import families
+from partsdb.model import Value
 from partsdb.reading import identify, read
 from partsdb.reading.seeing import condition, seen_answers
 
@@ -18,6 +21,19 @@ def test_hypotheses_that_say_otherwise_are_out_and_the_rest_sums_to_one():
     codes = {h.spec.code("clearance") for h in seen.hypotheses if h.spec.family == "rolling_bearing"}
     assert codes == {"C3"}
     assert sum(h.probability for h in seen.hypotheses) + seen.unlisted + seen.leftover == pytest.approx(1.0)
+
+
+def test_what_the_records_say_never_makes_the_plate_surer_than_sure():
+    """A recorded part that a fact rules out held most of what is believed, and hardly anything of the plate alone."""
+    (one, *_) = FOUND.hypotheses
+    named = "clearance", "closure"
+    other = replace(one, spec=one.spec.without(*named).plus([Value("clearance", code="C4")]), probability=0.9)
+    mine = replace(one, spec=one.spec.without(*named).plus([Value("clearance", code="C3")]), probability=0.05)
+    by_plate = (replace(mine, probability=0.85), replace(other, probability=0.1))
+    found = replace(FOUND, hypotheses=(other, mine), by_plate=by_plate, leftover=0.05, unlisted=0.0)
+    seen = condition(found, EVERY, seen_answers(["clearance=C3"]))
+    assert [h.probability for h in seen.hypotheses] == [pytest.approx(0.05 / 0.1)]
+    assert [h.probability for h in seen.by_plate] == [pytest.approx(0.85 / 0.9)]
 
 
 def test_a_fact_fills_in_what_a_hypothesis_left_open():
